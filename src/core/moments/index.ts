@@ -1,0 +1,1 @@
+export { MOMENT_KINDS, type Moment, type MomentKind } from "./moment.ts";

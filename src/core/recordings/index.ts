@@ -1,0 +1,1 @@
+export { type Channel, channelValues, durationS, type OtherColumn, type Recording } from "./recording.ts";

@@ -1,0 +1,1 @@
+export type { ExhaustAlignment, Observations } from "./observations.ts";

@@ -1,0 +1,1 @@
+export { describeSignal, SIGNALS, type SignalDescription, type SignalId } from "./signals.ts";
