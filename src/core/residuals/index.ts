@@ -1,1 +1,5 @@
+export { exhaustDelayS } from "./fuel-residual.ts";
+export { effectiveShareOf } from "./independence.ts";
 export type { ExhaustAlignment, Observations } from "./observations.ts";
+export { HANDBOOK_ALIGNMENT, observe } from "./observe.ts";
+export { atFraction, firstOrderLag, movingMean, ratePerS, windowMaximum } from "./smoothing.ts";

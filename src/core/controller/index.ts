@@ -1,0 +1,2 @@
+export { type ControllerAir, chargeTemperatureK, controllerAir, type EngineSize, speedDensityGps, switchSpeedRpm } from "./air-model.ts";
+export { airFromPulseGps, controllerStoich, injectorDeadTimeMs, injectorFlowGps } from "./fuel-model.ts";
