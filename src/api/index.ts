@@ -1,0 +1,1 @@
+export { coherentResultSchema, resultJsonSchema, resultSchema } from "./result-schema.ts";
