@@ -1,63 +1,25 @@
 // Builds dist from src when the sources have changed. Node built-ins and the installed compiler only.
 //
-// Two questions are kept apart: `isProbablyFresh` costs a few milliseconds (times of files) and is asked at every
-// start of the program; only when it says no are the contents hashed, and only when those differ is anything built.
+// Two questions are kept apart: `isProbablyFresh` looks at times of files; only when it says no are the contents
+// hashed, and only when those differ is anything built.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import fs from "node:fs";
 import path from "node:path";
+import { isProbablyFresh, otherInputs, STAMP, walkSources } from "./freshness.mjs";
 import { withLock } from "./lock.mjs";
 import { at, root, SetupProblem } from "./paths.mjs";
 
 const DIST = at("dist");
-const STAMP = at("dist", ".built-for");
 /** Built here and renamed when whole, so that a failed build leaves the old one. */
 const PART = at(".dist-part");
-const OTHER_INPUTS = ["package-lock.json", "tsconfig.json", "vite.config.ts"];
-
-/** @param {string} name */
-function isSource(name) {
-  return !name.endsWith(".test.ts") && !name.startsWith(".");
-}
-
-/** Every folder and source file below `folder`, folders first, in order of name.
- * @param {string} folder
- * @param {(file: string, entry: "folder" | "file") => void} visit
- */
-function walk(folder, visit) {
-  visit(folder, "folder");
-  const entries = fs.readdirSync(folder, { withFileTypes: true });
-  for (const entry of entries.sort((a, b) => (a.name < b.name ? -1 : 1))) {
-    const file = path.join(folder, entry.name);
-    if (entry.isDirectory()) walk(file, visit);
-    else if (isSource(entry.name)) visit(file, "file");
-  }
-}
-
-function otherInputs() {
-  return OTHER_INPUTS.map((name) => at(name)).filter((file) => fs.existsSync(file));
-}
-
-/** No source is younger than the build. A deleted source shows in the time of its folder. */
-export function isProbablyFresh() {
-  const builtMs = fs.statSync(STAMP, { throwIfNoEntry: false })?.mtimeMs;
-  if (builtMs === undefined) return false;
-  let newestMs = 0;
-  /** @param {string} file */
-  const look = (file) => {
-    newestMs = Math.max(newestMs, fs.statSync(file).mtimeMs);
-  };
-  walk(at("src"), look);
-  otherInputs().forEach(look);
-  return newestMs <= builtMs;
-}
 
 function sourceHash() {
   const hash = createHash("sha256");
   /** @param {string} file */
   const add = (file) => hash.update(path.relative(root, file).replaceAll("\\", "/")).update(fs.readFileSync(file));
-  walk(at("src"), (file, kind) => {
-    if (kind === "file") add(file);
+  walkSources(at("src"), (file, isFolder) => {
+    if (!isFolder) add(file);
   });
   otherInputs().forEach(add);
   return hash.digest("hex");
@@ -96,9 +58,9 @@ function runTool(tool, args, env = {}) {
 
 /** Files that the compiler does not carry over (styles, fonts, templates) but the program reads beside itself. */
 function copyAssets() {
-  walk(at("src"), (file, kind) => {
+  walkSources(at("src"), (file, isFolder) => {
     const inside = path.relative(at("src"), file);
-    if (kind !== "file" || /\.tsx?$/.test(file) || inside.split(path.sep)[0] === "web") return;
+    if (isFolder || /\.tsx?$/.test(file) || inside.split(path.sep)[0] === "web") return;
     fs.mkdirSync(path.dirname(path.join(PART, inside)), { recursive: true });
     fs.copyFileSync(file, path.join(PART, inside));
   });
@@ -107,15 +69,19 @@ function copyAssets() {
 /** @param {string} hash */
 function buildFor(hash) {
   fs.rmSync(PART, { recursive: true, force: true });
-  runTool("typescript/bin/tsc", ["-p", "tsconfig.json", "--outDir", PART]);
-  copyAssets();
-  if (fs.existsSync(at("src", "web", "index.html")))
-    runTool("vite/bin/vite.js", ["build", "--logLevel", "error", "--outDir", path.join(PART, "web")], {
-      NODE_ENV: "production",
-    });
-  fs.writeFileSync(path.join(PART, ".built-for"), hash);
-  fs.rmSync(DIST, { recursive: true, force: true });
-  fs.renameSync(PART, DIST);
+  try {
+    runTool("typescript/bin/tsc", ["-p", "tsconfig.json", "--outDir", PART]);
+    copyAssets();
+    if (fs.existsSync(at("src", "web", "index.html")))
+      runTool("vite/bin/vite.js", ["build", "--logLevel", "error", "--outDir", path.join(PART, "web")], {
+        NODE_ENV: "production",
+      });
+    fs.writeFileSync(path.join(PART, path.basename(STAMP)), hash);
+    fs.rmSync(DIST, { recursive: true, force: true });
+    fs.renameSync(PART, DIST);
+  } finally {
+    fs.rmSync(PART, { recursive: true, force: true });
+  }
 }
 
 /**
