@@ -30,6 +30,8 @@ export interface CellFormat {
   readonly scale: number;
   readonly offset: number;
   readonly decimals: number;
+  /** The native unit is a reciprocal of the canonical one (lambda for an equivalence ratio): `native = scale / canonical`. */
+  readonly isReciprocal?: boolean;
 }
 
 export function columnsOf(table: Table): number {

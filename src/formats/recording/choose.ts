@@ -1,0 +1,74 @@
+import type { SignalGuess, SignalId, Unit } from "../../core/units/index.ts";
+import type { RecordingContext } from "./recording.ts";
+
+/** What is known of a column before it is given a meaning. */
+export interface ColumnFacts {
+  readonly index: number;
+  readonly name: string;
+  /** As the file has it. */
+  readonly source: string;
+  readonly unitText: string;
+  readonly unit: Unit | "unknown" | undefined;
+  readonly isClock: boolean;
+  readonly guesses: readonly SignalGuess[];
+  readonly values: Float64Array;
+}
+
+export interface ChosenColumn {
+  readonly fact: ColumnFacts;
+  readonly signal: SignalId;
+  readonly confidence: number;
+}
+
+/** Gives each signal to the column that claims it best; a column that loses takes its next guess, or stays unrecognised. */
+export function chooseSignals(
+  facts: readonly ColumnFacts[],
+  context: RecordingContext,
+  repairs: string[],
+): { chosen: readonly ChosenColumn[]; unrecognised: readonly ColumnFacts[] } {
+  const claims = facts.flatMap((fact) =>
+    fact.guesses.map((guess) => ({ fact, signal: meaningIn(context, guess.signal), confidence: claim(fact, guess.confidence) })),
+  );
+  claims.sort((a, b) => b.confidence - a.confidence || a.fact.index - b.fact.index);
+  const bySignal = new Map<SignalId, ChosenColumn>();
+  const taken = new Set<number>();
+  const losers = new Map<number, SignalId>();
+  for (const { fact, signal, confidence } of claims) {
+    if (taken.has(fact.index)) continue;
+    // A second choice is taken only when it is nearly as good as the first: a loser is no evidence for another meaning.
+    const best = fact.guesses[0]!.confidence;
+    if (bySignal.has(signal)) {
+      if (!losers.has(fact.index)) losers.set(fact.index, signal);
+      continue;
+    }
+    if (losers.has(fact.index) && confidence < 0.85 * best) continue;
+    bySignal.set(signal, { fact, signal, confidence });
+    taken.add(fact.index);
+  }
+  for (const [index, signal] of losers)
+    if (!taken.has(index)) {
+      const fact = facts.find((candidate) => candidate.index === index)!;
+      repairs.push(`${fact.source}: also looks like ${signal}, which "${bySignal.get(signal)!.fact.source}" is; kept as unrecognised`);
+    }
+  return { chosen: [...bySignal.values()].sort((a, b) => a.fact.index - b.fact.index), unrecognised: facts.filter((fact) => !taken.has(fact.index)) };
+}
+
+function meaningIn(context: RecordingContext, signal: SignalId): SignalId {
+  return context.isSweep === true && signal === "vss" ? "rollerKmh" : signal;
+}
+
+/** A column without samples loses to one that has them; a dead one (never moving) to a living one. */
+function claim(fact: ColumnFacts, confidence: number): number {
+  const stride = Math.max(1, Math.floor(fact.values.length / 2000));
+  let filled = 0;
+  let first = Number.NaN;
+  let moves = false;
+  for (let i = 0; i < fact.values.length; i += stride) {
+    const value = fact.values[i]!;
+    if (Number.isNaN(value)) continue;
+    filled++;
+    if (Number.isNaN(first)) first = value;
+    else if (value !== first) moves = true;
+  }
+  return confidence * (filled === 0 ? 0.3 : 1) * (moves ? 1 : 0.97);
+}
