@@ -1,0 +1,2 @@
+export { explainEdit } from "./explain.ts";
+export { explainEdits, roadSpeedRatio } from "./explain-all.ts";
