@@ -1,0 +1,47 @@
+import { defineFault } from "../define.ts";
+import type { OperatingPoint } from "../deviation.ts";
+import type { Facts } from "../facts.ts";
+
+/** Air drawn in between pulses dilutes less as exhaust flow and its pressure rise. */
+function leanLn(size: number, at: OperatingPoint, facts: Facts, power: number): number {
+  return size * Math.min(1.6, facts.idleAirGps / Math.max(at.airflowGps, 0.3 * facts.idleAirGps)) ** power;
+}
+
+export default defineFault({
+  id: "exhaust.leak-ahead-of-sensor",
+  title: "Exhaust leak ahead of the oxygen sensor",
+  what: "A cracked manifold, a blown gasket or a loose flange ahead of the sensor draws outside air in between exhaust pulses. The sensor reads lean although the cylinders are not, and the loop makes them rich.",
+  moves:
+    "Fuel residual positive at idle, fading with exhaust flow, in both air models alike, often on one bank only. Meter and speed-density air agree and idle airflow is as commanded: nothing is wrong with the air.",
+  neighbours: [
+    { fault: "air.unmetered-leak", tell: "makes meter and speed-density air disagree and lowers the commanded idle air" },
+    { fault: "fuel.injector-dead-time-mismatch", tell: "goes with pulse width, both banks alike, and may be of either sign" },
+    { fault: "sensor.oxygen-slow", tell: "changes the rhythm of the sensor, not the mean" },
+  ],
+  cost: "Every correction from lambda then enriches a healthy engine: fouled plugs, a hot catalyst, and idle tables that are wrong once the gasket is replaced.",
+  prior: 0.9,
+  needs: ["rpm", "lambda"],
+  poisons: ["air.ve", "air.meter-curve", "fuel.injector-dead-time", "fuel.injector-flow", "idle.base-airflow"],
+  tests: ["exhaust-leak-check"],
+  sources: ["cautions CA-19", "common-practice"],
+  priorReasons: (facts) => (facts.exhaustChanged ? [{ factor: 1.5, because: "exhaust parts were changed: new joints ahead of the sensors" }] : []),
+  story: {
+    size: { name: "lean reading at idle", unit: "ln λ", low: 0.045, high: 0.35 },
+    manners: [
+      { id: "before-both", says: "both banks", share: 0.25, deviate: (size, at, facts) => ({ lambdaLn: leanLn(size, at, facts, 1) }) },
+      { id: "before-both-slow", says: "both banks, fading slowly", share: 0.15, deviate: (size, at, facts) => ({ lambdaLn: leanLn(size, at, facts, 0.6) }) },
+      ...([1, 2] as const).flatMap((bank) =>
+        [1, 0.6].map((power) => ({
+          id: `bank-${bank}-${power}`,
+          says: `bank ${bank} only`,
+          share: 0.15,
+          deviate: (size: number, at: OperatingPoint, facts: Facts) => {
+            const half = leanLn(size, at, facts, power) / 2;
+            return { lambdaLn: half, bankLn: bank === 1 ? half : -half };
+          },
+        })),
+      ),
+    ],
+    shown: (size) => ({ name: "reads lean at idle by", unit: "%", value: 100 * Math.expm1(size) }),
+  },
+});
