@@ -20,6 +20,8 @@ export interface JournalReading {
   readonly problems: readonly Problem[];
   /** Bytes up to and including the last whole line. */
   readonly wholeBytes: number;
+  /** Whole lines, damaged ones among them. */
+  readonly lines: number;
 }
 
 const SUM_LENGTH = 12;
@@ -61,7 +63,7 @@ export function readJournal(path: string): JournalReading {
       what: `The last line is cut off after ${bytes.length - from} bytes: a write did not finish`,
       do: "It was never confirmed and is left out; the next entry sets it aside in a file beside the journal",
     });
-  return { events, problems, wholeBytes: from };
+  return { events, problems, wholeBytes: from, lines: line };
 }
 
 function parseLine(line: string): JournalEvent | undefined {
@@ -80,12 +82,23 @@ export function appendEvent<Kind extends string, Data>(
   path: string,
   entry: { readonly at: string; readonly by: string; readonly kind: Kind; readonly data: Data; readonly why?: string },
 ): JournalEvent<Kind, Data> {
+  const event: JournalEvent<Kind, Data> = { number: lastNumber(disk, path) + 1, ...entry };
+  ends.delete(path);
+  appendWhole(disk, path, new TextEncoder().encode(lineOf(event)));
+  ends.set(path, { bytes: sizeOf(path), number: event.number });
+  return event;
+}
+
+/** Where each journal ended after our own last entry: as long as its size is the same, it need not be read again. */
+const ends = new Map<string, { readonly bytes: number; readonly number: number }>();
+
+function lastNumber(disk: Disk, path: string): number {
+  const known = ends.get(path);
+  if (known !== undefined && known.bytes === sizeOf(path)) return known.number;
   const reading = readJournal(path);
   if (sizeOf(path) > reading.wholeBytes) setAsideTornLine(disk, path, reading.wholeBytes);
-  const last = reading.events[reading.events.length - 1]?.number ?? 0;
-  const event: JournalEvent<Kind, Data> = { number: Math.max(last, reading.events.length) + 1, ...entry };
-  appendWhole(disk, path, new TextEncoder().encode(lineOf(event)));
-  return event;
+  // A damaged line keeps its number, so that no number is ever given twice.
+  return Math.max(reading.events.at(-1)?.number ?? 0, reading.lines);
 }
 
 function setAsideTornLine(disk: Disk, path: string, wholeBytes: number): void {

@@ -1,0 +1,28 @@
+// Writes into a book without pause until it is killed; prints a line for each entry once it is acknowledged.
+import { randomBytes } from "node:crypto";
+import { addFiles, openBook, recordBookEvent, recordJobEvent } from "../../dist/book/index.js";
+
+const [folder, slug, seedText] = process.argv.slice(2);
+let seed = Number(seedText);
+const random = () => {
+  seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
+  return seed / 2 ** 32;
+};
+const book = openBook(folder, { by: "scribe", now: () => new Date().toISOString() });
+const acknowledge = (record) => process.stdout.write(`${JSON.stringify(record)}\n`);
+acknowledge({ ready: true });
+for (let i = 0; ; i++) {
+  const choice = random();
+  if (choice < 0.6) {
+    const text = `${seedText}-${i}-${"x".repeat(Math.floor(random() * 4000))}`;
+    const event = recordJobEvent(book, slug, "note.written", { text });
+    acknowledge({ job: event.number, text });
+  } else if (choice < 0.85) {
+    const bytes = randomBytes(Math.floor(random() * 200_000));
+    const [file] = addFiles(book, slug, [{ path: `attachments/${seedText}-${i}.bin`, bytes }]);
+    acknowledge({ file });
+  } else {
+    const event = recordBookEvent(book, "shop.named", { name: `${seedText}-${i}` });
+    acknowledge({ book: event.number, name: `${seedText}-${i}` });
+  }
+}
