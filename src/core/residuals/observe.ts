@@ -174,7 +174,7 @@ export function observe(
     modelResidual,
     idleResidualGps: idleResidual({ meterGps, speedDensityGps, idleAirTargetGps, rpm, vssKmh, pedalPercent, idleTargetRpm, steadiness, dtS: clock.dtS }),
     steadiness,
-    effectiveShare: effectiveShareOf(fuelResidual, steadiness, clock.dtS),
+    effectiveShare: effectiveShareOf(fuelResidual, steadiness, clock.dtS, { rpm, mapKpa }),
     alignment,
     couldNot,
   };

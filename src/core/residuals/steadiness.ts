@@ -1,10 +1,14 @@
 import { clamp } from "../../base/index.ts";
 import { ratePerS, windowMaximum } from "./smoothing.ts";
 
-/** Relative rates at which a sample is worth half: manifold filling, wall film and exhaust delay each err by about one percent there. */
-const HALF_MAP_PER_S = 0.12;
-const HALF_RPM_PER_S = 0.08;
+/**
+ * Relative rates at which a sample is worth half: wall film (a fifth of the fuel for half a second) and manifold filling each err by
+ * about two percent there. They are rates over a second: the roll of a big cam's idle comes out with its mean and should not cost the idle.
+ */
+const HALF_MAP_PER_S = 0.2;
+const HALF_RPM_PER_S = 0.14;
 const HALF_THROTTLE_PERCENT_PER_S = 6;
+const RATE_WINDOW_S = 1.1;
 /** The exhaust sensor and the wall film remember about this long [s]. */
 const MEMORY_S = 0.8;
 const AFTER_START_S = 4;
@@ -25,9 +29,9 @@ export function steadinessOf(signals: {
   const { dtS, rpm, mapKpa, throttlePercent, fuelCut } = signals;
   const steps = (seconds: number): number => Math.round(seconds / dtS);
   const recentWorst = (rates: Float64Array): Float64Array => windowMaximum(rates.map(Math.abs), steps(MEMORY_S), steps(0.2), 0);
-  const mapRate = recentWorst(ratePerS(mapKpa, dtS, 0.5).map((rate, i) => rate / mapKpa[i]!));
-  const rpmRate = recentWorst(ratePerS(rpm, dtS, 0.5).map((rate, i) => rate / Math.max(rpm[i]!, RUNNING_RPM)));
-  const throttleRate = recentWorst(ratePerS(throttlePercent, dtS, 0.4));
+  const mapRate = recentWorst(ratePerS(mapKpa, dtS, RATE_WINDOW_S).map((rate, i) => rate / mapKpa[i]!));
+  const rpmRate = recentWorst(ratePerS(rpm, dtS, RATE_WINDOW_S).map((rate, i) => rate / Math.max(rpm[i]!, RUNNING_RPM)));
+  const throttleRate = recentWorst(ratePerS(throttlePercent, dtS, RATE_WINDOW_S));
   const stopped = windowMaximum(
     rpm.map((speed) => (speed >= RUNNING_RPM ? 0 : 1)),
     steps(AFTER_START_S),
