@@ -1,0 +1,101 @@
+import { lastAtMost, median, quantile } from "../../base/index.ts";
+import { robustSd } from "../statistics/index.ts";
+
+/** Values of a sparse column on other rows: linear between samples, held at the ends; NaN throughout when it has no sample. */
+export function fillBetween(timeS: Float64Array, values: Float64Array, atS: Float64Array): Float64Array {
+  const rows: number[] = [];
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) rows.push(i);
+  if (rows.length === 0) return new Float64Array(atS.length).fill(Number.NaN);
+  const knownS = Float64Array.from(rows, (i) => timeS[i]!);
+  return atS.map((t) => {
+    const k = lastAtMost(knownS, t);
+    if (k < 0) return values[rows[0]!]!;
+    if (k >= rows.length - 1) return values[rows.at(-1)!]!;
+    const low = values[rows[k]!]!;
+    return low + ((t - knownS[k]!) / (knownS[k + 1]! - knownS[k]!)) * (values[rows[k + 1]!]! - low);
+  });
+}
+
+/** Median of the samples within `half` of each, shorter at the ends. */
+export function runningMedian(values: Float64Array, half: number): Float64Array {
+  return values.map((_, i) => median(values.subarray(Math.max(0, i - half), i + half + 1)));
+}
+
+/** Longest excursion that counts as a spike of the instrument: a real event of the engine lasts longer than this many samples. */
+const SPIKE_SAMPLES = 2;
+
+/**
+ * Takes out spikes of one or two samples: those further from their neighbours' median than 6 standard deviations of such
+ * distances and 3 % of the whole. They are replaced by the line between the samples beside them.
+ */
+export function withoutSpikes(values: Float64Array): { readonly values: Float64Array; readonly removed: number } {
+  const smooth = runningMedian(values, SPIKE_SAMPLES + 1);
+  const distance = values.map((value, i) => value - smooth[i]!);
+  const limit = Math.max(6 * robustSd(distance, 0), 0.03 * Math.abs(quantile(values, 0.9)));
+  const isSpike = distance.map((d, i) => (Math.abs(d) > limit && standsOut(values, i, limit) ? 1 : 0));
+  const removed = isSpike.reduce((sum, flag) => sum + flag, 0);
+  if (removed === 0) return { values, removed };
+  const rows = Float64Array.from(values, (_, i) => i);
+  return {
+    values: fillBetween(
+      rows,
+      values.map((value, i) => (isSpike[i] === 1 ? Number.NaN : value)),
+      rows,
+    ),
+    removed,
+  };
+}
+
+/** A spike stands above (or below) both sides; the corner of a step stands out on one side only. */
+function standsOut(values: Float64Array, i: number, limit: number): boolean {
+  const before = values[Math.max(0, i - SPIKE_SAMPLES)]!;
+  const after = values[Math.min(values.length - 1, i + SPIKE_SAMPLES)]!;
+  const here = values[i]!;
+  return (here > before + limit / 2 && here > after + limit / 2) || (here < before - limit / 2 && here < after - limit / 2);
+}
+
+/**
+ * First-order lag of a series that runs straight between its samples, exact for any spacing; starts at the first value.
+ *
+ * @source formula-sheet; PH-10a is its answer to a step
+ */
+export function laggedSeries(timeS: Float64Array, values: Float64Array, lagS: number): Float64Array {
+  const lagged = new Float64Array(values.length);
+  if (values.length > 0) lagged[0] = values[0]!;
+  for (let i = 1; i < values.length; i++) {
+    const stepS = timeS[i]! - timeS[i - 1]!;
+    const behind = ((values[i]! - values[i - 1]!) / stepS) * lagS;
+    lagged[i] = values[i]! - behind + (lagged[i - 1]! - values[i - 1]! + behind) * Math.exp(-stepS / lagS);
+  }
+  return lagged;
+}
+
+/** Slope of the parabola through the samples within `halfS` of each instant [unit/s]: a derivative that keeps linear and curved runs. */
+export function localSlope(timeS: Float64Array, values: Float64Array, halfS: number): Float64Array {
+  let from = 0;
+  let to = 0;
+  return timeS.map((t) => {
+    while (timeS[from]! < t - halfS - 1e-9) from++;
+    while (to < timeS.length && timeS[to]! <= t + halfS + 1e-9) to++;
+    return slopeAt(timeS, values, t, from, to);
+  });
+}
+
+/** Slope at t of the least-squares parabola over rows [from, to); NaN with fewer than three samples. */
+function slopeAt(timeS: Float64Array, values: Float64Array, t: number, from: number, to: number): number {
+  const s = [0, 0, 0, 0, 0];
+  const y = [0, 0, 0];
+  for (let i = from; i < to; i++) {
+    const x = timeS[i]! - t;
+    let power = 1;
+    for (let k = 0; k < 5; k++) {
+      s[k]! += power;
+      if (k < 3) y[k]! += power * values[i]!;
+      power *= x;
+    }
+  }
+  const [n, sx, sxx, sx3, sx4] = s as [number, number, number, number, number];
+  const [sy, sxy, sxxy] = y as [number, number, number];
+  const det = n * (sxx * sx4 - sx3 * sx3) - sx * (sx * sx4 - sx3 * sxx) + sxx * (sx * sx3 - sxx * sxx);
+  return (n * (sxy * sx4 - sx3 * sxxy) - sy * (sx * sx4 - sxx * sx3) + sxx * (sx * sxxy - sxx * sxy)) / det;
+}
