@@ -16,6 +16,8 @@ import thermostatCheck from "./thermostat-check.ts";
 import throttleInspection from "./throttle-inspection.ts";
 
 export { outcomeProbability, type WorkshopTest } from "./define.ts";
+export { decidingTest, type RankedTest, rankTests } from "./next-test.ts";
+export { outcomesOf } from "./outcomes.ts";
 
 /** Every workshop test, by id. */
 export const WORKSHOP_TESTS = [

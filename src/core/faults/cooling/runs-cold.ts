@@ -1,0 +1,76 @@
+import { median } from "../../../base/index.ts";
+import type { Observations } from "../../residuals/index.ts";
+import { type DirectEvidence, defineFault } from "../define.ts";
+import type { Facts } from "../facts.ts";
+import { boundedLogRatio, evidenceOf, normalDensity, silent, spreadDensity } from "../likelihood.ts";
+
+export default defineFault({
+  id: "cooling.runs-cold",
+  title: "Engine does not reach its temperature",
+  what: "A thermostat that opens early or stays open lets the coolant run through the radiator all the time.",
+  moves:
+    "Coolant levels off well below 82 °C or falls again in driving. The controller stays in, or falls back to, warm-up fuel, idle and spark, so residuals are those of a cold engine.",
+  neighbours: [{ fault: "healthy", tell: "a recording that ends during warm-up proves nothing: watch whether the curve flattens" }],
+  cost: "Every table with a coolant axis is used in the wrong place; fuel thins the oil; air and charge temperature corrections are learned cold.",
+  prior: 0.8,
+  needs: ["ect"],
+  poisons: ["idle.base-airflow", "idle.target-speed", "air.charge-temperature-blend"],
+  tests: ["thermostat-check"],
+  sources: ["rules-of-thumb RT-21", "common-practice"],
+  direct: coolantEvidence,
+});
+
+/** Coolant of a sound, warmed-up engine [°C] and its scatter between engines. @source RT-21 */
+const SOUND_C = 89;
+const SOUND_SD_C = 3.5;
+
+function coolantEvidence(facts: Facts): DirectEvidence {
+  const settled = facts.input.observations.map(settledCoolant).filter((s) => s !== undefined);
+  if (settled.length === 0) return silent("cooling.runs-cold: coolant temperature is not logged, or the recordings end before the engine could be warm");
+  const surest = [...settled].sort((a, b) => a.sd - b.sd || b.seconds - a.seconds)[0]!;
+  const sd = Math.hypot(SOUND_SD_C, surest.sd);
+  const sound = 0.985 * normalDensity(surest.c, SOUND_C, sd) + 0.015 * spreadDensity(surest.c, 70, 95, 3);
+  const cold = spreadDensity(surest.c, 52, 80, Math.hypot(1.5, surest.sd));
+  const logRatio = surest.c > SOUND_C ? -5 : Math.max(-5, boundedLogRatio(cold, sound));
+  return evidenceOf(
+    logRatio,
+    {
+      text: `Coolant settles at ${surest.c.toFixed(0)} °C${surest.sd > 3 ? " (still rising, estimated)" : ""}; a sound engine holds 82 to 98 °C`,
+      recording: surest.recording,
+      fromS: surest.fromS,
+      toS: surest.toS,
+    },
+    logRatio > 0
+      ? { sizes: [{ name: "below a sound engine by", unit: "°C", value: SOUND_C - surest.c, low: SOUND_C - surest.c - 6, high: SOUND_C - surest.c + 6 }] }
+      : {},
+  );
+}
+
+/** Where the coolant ends up: mean of the last quarter of running; a curve that still rises is carried on for three minutes. */
+function settledCoolant(o: Observations): { c: number; sd: number; seconds: number; fromS: number; toS: number; recording: string } | undefined {
+  const running: number[] = [];
+  for (let i = 0; i < o.n; i++) if (o.rpm[i]! > 400 && !Number.isNaN(o.ectC[i]!)) running.push(i);
+  const seconds = running.length * o.dtS;
+  if (seconds < 60) return undefined;
+  const tail = running.slice(Math.floor(0.7 * running.length));
+  const half = tail.length >> 1;
+  const first = median(tail.slice(0, half).map((i) => o.ectC[i]!));
+  const last = median(tail.slice(half).map((i) => o.ectC[i]!));
+  const slopeCPerS = (last - first) / (half * o.dtS);
+  // In driving a thermostat that hangs open shows most: the coldest steady stretch once warm counts.
+  const driving = running.slice(Math.floor(0.5 * running.length)).filter((i) => o.vssKmh[i]! > 50);
+  const drivingC = driving.length * o.dtS > 40 ? median(driving.map((i) => o.ectC[i]!)) : Number.NaN;
+  const rising = slopeCPerS > 0.012;
+  const startedWarm = o.ectC[running[0]!]! > 60;
+  if (rising && last < 80 && !startedWarm && seconds < 300) return undefined;
+  const endC = rising ? last + Math.min(15, slopeCPerS * 180) : last;
+  const c = Number.isNaN(drivingC) || rising ? endC : Math.min(endC, drivingC + 1);
+  return {
+    c,
+    sd: rising ? 5 : seconds < 200 ? 3 : 1,
+    seconds,
+    fromS: o.timeS[tail[0]!]!,
+    toS: o.timeS[tail[tail.length - 1]!]!,
+    recording: o.recording.file,
+  };
+}
