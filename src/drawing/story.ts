@@ -20,7 +20,8 @@ export interface StoryCurve {
 export interface StorySpec extends PictureSpec {
   readonly x: Quantity;
   readonly y: Quantity;
-  readonly points: { readonly x: ArrayLike<number>; readonly y: ArrayLike<number>; readonly weight?: ArrayLike<number> };
+  /** `sd` draws a whisker of one standard deviation each way, where points are few enough to stand alone. */
+  readonly points: { readonly x: ArrayLike<number>; readonly y: ArrayLike<number>; readonly weight?: ArrayLike<number>; readonly sd?: ArrayLike<number> };
   readonly curves: readonly StoryCurve[];
   readonly range?: { readonly x?: readonly [number, number]; readonly y?: readonly [number, number] };
   readonly words?: DrawingWords;
@@ -63,17 +64,20 @@ export function story(spec: StorySpec): Picture {
   return finishPicture("story", spec, { widthPx, heightPx }, description, parts.join(""));
 }
 
-function pairs(spec: StorySpec): [number, number, number][] {
-  const { x, y, weight } = spec.points;
-  const list: [number, number, number][] = [];
+/** x, y, weight, standard deviation of each known point. */
+type Known = readonly [number, number, number, number];
+
+function pairs(spec: StorySpec): Known[] {
+  const { x, y, weight, sd } = spec.points;
+  const list: Known[] = [];
   for (let i = 0; i < x.length; i++) {
     const weightHere = weight?.[i] ?? 1;
-    if (Number.isFinite(x[i]!) && Number.isFinite(y[i]!) && weightHere > 0) list.push([x[i]!, y[i]!, weightHere]);
+    if (Number.isFinite(x[i]!) && Number.isFinite(y[i]!) && weightHere > 0) list.push([x[i]!, y[i]!, weightHere, sd?.[i] ?? 0]);
   }
   return list;
 }
 
-function rangesOf(spec: StorySpec, known: readonly [number, number, number][]): { x: [number, number]; y: [number, number] } {
+function rangesOf(spec: StorySpec, known: readonly Known[]): { x: [number, number]; y: [number, number] } {
   const trimmed = (values: number[]): [number, number] | undefined => {
     const sorted = values.sort((a, b) => a - b);
     return sorted.length === 0
@@ -89,9 +93,18 @@ function zeroLine(y: Scale, area: PlotArea): string {
   return y.low < 0 && y.high > 0 ? line(area.left, y(0), area.right, y(0), { class: "zero" }) : "";
 }
 
+function spots(known: readonly Known[], x: Scale, y: Scale): string {
+  const whiskers = known.filter(([, , , sd]) => sd > 0).map(([cx, cy, , sd]) => `M${px(x(cx))} ${px(y(cy - sd))}V${px(y(cy + sd))}`);
+  const radius = known.length > 120 ? 2.2 : 3.4;
+  const dots = known.map(([cx, cy]) => el("circle", { class: "cloud", cx: x(cx), cy: y(cy), r: radius }));
+  return (
+    (whiskers.length === 0 ? "" : el("path", { class: "whisker", d: whiskers.join("") })) + el("g", { opacity: known.length > 120 ? 0.55 : 0.85 }, ...dots)
+  );
+}
+
 /** Few points as spots; many as small squares whose area grows with what lies in them. */
-function cloud(known: readonly [number, number, number][], x: Scale, y: Scale, area: PlotArea): string {
-  if (known.length <= MOST_SPOTS) return known.map(([cx, cy]) => el("circle", { class: "cloud faint", cx: x(cx), cy: y(cy), r: 2.2 })).join("");
+function cloud(known: readonly Known[], x: Scale, y: Scale, area: PlotArea): string {
+  if (known.length <= MOST_SPOTS) return spots(known, x, y);
   const size = 8;
   const counts = new Map<string, number>();
   for (const [cx, cy, weight] of known) {

@@ -50,6 +50,7 @@ export function drawingCss(): string {
 .pic .breakText{fill:var(--stop);font-weight:700}
 .pic .ribbon{fill:var(--raised);stroke:var(--line);stroke-width:1}
 .pic .facet{stroke:var(--ground);stroke-width:.7;stroke-linejoin:round}
+.pic .whisker{stroke:var(--soft);stroke-width:1;opacity:.5}
 .pic .cloud{fill:var(--pen,var(--soft))}
 .pic .dwell{fill:var(--soft)}
 .pic .visit{fill:var(--ground);stroke:var(--accent);stroke-width:2.4}

@@ -1,0 +1,19 @@
+export type { UnitChoice } from "./measures.ts";
+export type {
+  About,
+  ChangeRecord,
+  CorrectionDetail,
+  CoverageDetail,
+  FileRecord,
+  Fonts,
+  Handover,
+  NextTest,
+  ReportModel,
+  StoryDetail,
+  SweepDetail,
+  Trace,
+  TraceColumn,
+} from "./model.ts";
+export { type ReportOptions, renderReport } from "./report.ts";
+export { ENGLISH, type Texts } from "./texts/index.ts";
+export { storyOf, traceOf } from "./trace.ts";

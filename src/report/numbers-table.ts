@@ -1,0 +1,58 @@
+import { columnsOf, rowsOf, type Table } from "../core/tables/index.ts";
+import { decimalsOf, extent, formatNumber, formatSigned } from "../drawing/index.ts";
+import type { Context } from "./context.ts";
+import { text } from "./html.ts";
+import { differences } from "./pictures/tables.ts";
+
+/** More columns than this do not fit a printed page; the grid goes on below. */
+const COLUMNS_A_PART = 12;
+
+/** The figures behind a picture: new values, and below each the change where there is one. */
+export function numbersHtml(context: Context, before: Table | undefined, after: Table): string {
+  const { texts, measures } = context;
+  const measure = measures(after.unit);
+  const columns = columnsOf(after);
+  const parts = Math.ceil(columns / COLUMNS_A_PART);
+  const perPart = Math.ceil(columns / parts);
+  const tables = Array.from({ length: parts }, (_, part) => numbersPart(context, before, after, part * perPart, Math.min(columns, (part + 1) * perPart)));
+  return `<details><summary>${text(`${texts.corrections.numbers}: ${after.title}`)}</summary><p class="small">${text(texts.corrections.numbersNote(measure.symbol))}</p>${tables.join("")}</details>`;
+}
+
+function numbersPart(context: Context, before: Table | undefined, after: Table, from: number, to: number): string {
+  const { measures } = context;
+  const columns = columnsOf(after);
+  const values = measures(after.unit).all(after.cells);
+  const change = before === undefined ? undefined : differences(context, before, after);
+  const decimals = Math.min(3, decimalsOf(values, values.some((value) => Math.abs(value) >= 10) ? 1 : 3));
+  const largest = Math.max(...(extent(change?.cells) ?? [0, 0]).map(Math.abs));
+  const xs = axisTexts(context, after.x);
+  const ys = axisTexts(context, after.y);
+  const head = `<tr><th scope="col" class="corner">${text(corner(context, after))}</th>${xs
+    .slice(from, to)
+    .map((value) => `<th scope="col">${value}</th>`)
+    .join("")}</tr>`;
+  const rows = Array.from({ length: rowsOf(after) }, (_, row) => {
+    const cells = Array.from({ length: to - from }, (_, k) => {
+      const at = row * columns + from + k;
+      const moved = change?.cells[at] ?? 0;
+      const value = formatNumber(values[at]!, decimals);
+      if (moved === 0 || !Number.isFinite(moved)) return `<td>${value}</td>`;
+      const step = Math.max(1, Math.min(3, Math.ceil((3 * Math.abs(moved)) / largest)));
+      return `<td class="t-${moved < 0 ? "l" : "m"}${step}"><b>${value}</b><small>${formatSigned(moved, change!.isRelative ? 1 : decimals)}</small></td>`;
+    });
+    return `<tr><th scope="row">${ys[row] ?? ""}</th>${cells.join("")}</tr>`;
+  });
+  return `<div class="scroll"><table class="numbers"><thead>${head}</thead><tbody>${rows.join("")}</tbody></table></div>`;
+}
+
+function corner(context: Context, table: Table): string {
+  const named = (axis: Table["x"], arrow: string): string => (axis === undefined ? "" : `${axis.name} [${context.measures(axis.unit).symbol}] ${arrow}`);
+  return [named(table.y, "↓"), named(table.x, "→")].filter((part) => part !== "").join(" ");
+}
+
+function axisTexts(context: Context, axis: Table["x"]): string[] {
+  if (axis === undefined) return [""];
+  const values = context.measures(axis.unit).all(axis.values);
+  const decimals = Math.min(2, decimalsOf(values, 2));
+  return Array.from(values, (value) => formatNumber(value, decimals));
+}

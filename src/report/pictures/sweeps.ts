@@ -1,0 +1,130 @@
+import { lastAtMost } from "../../base/index.ts";
+import { type Picture, type SweepLine, type SweepPanel, sweep } from "../../drawing/index.ts";
+import type { Context } from "../context.ts";
+import type { SweepDetail } from "../model.ts";
+
+/** Several sweeps on common engine speeds: their mean, and the least and greatest of them where at least two reach. */
+export function acrossSweeps(
+  sweeps: readonly SweepDetail[],
+  of: (detail: SweepDetail) => ArrayLike<number>,
+): { rpm: Float64Array; mean: Float64Array; low: Float64Array; high: Float64Array } {
+  const from = Math.min(...sweeps.map((detail) => detail.rpm[0] ?? Number.POSITIVE_INFINITY));
+  const to = Math.max(...sweeps.map((detail) => detail.rpm[detail.rpm.length - 1] ?? Number.NEGATIVE_INFINITY));
+  const count = to > from ? 161 : 1;
+  const rpm = Float64Array.from({ length: count }, (_, i) => from + (i * (to - from)) / Math.max(1, count - 1));
+  const [mean, low, high] = [rpm.map(() => Number.NaN), rpm.map(() => Number.NaN), rpm.map(() => Number.NaN)] as [Float64Array, Float64Array, Float64Array];
+  rpm.forEach((at, i) => {
+    const values = sweeps.map((detail) => valueAt(detail.rpm, of(detail), at)).filter(Number.isFinite);
+    if (values.length === 0) return;
+    mean[i] = values.reduce((sum, value) => sum + value, 0) / values.length;
+    if (values.length < 2) return;
+    low[i] = Math.min(...values);
+    high[i] = Math.max(...values);
+  });
+  return { rpm, mean, low, high };
+}
+
+/** Linear between samples; NaN outside what was swept. */
+function valueAt(xs: ArrayLike<number>, ys: ArrayLike<number>, at: number): number {
+  const last = xs.length - 1;
+  if (last < 0 || at < xs[0]! || at > xs[last]!) return Number.NaN;
+  const i = Math.min(last - 1, lastAtMost(xs, at));
+  if (i < 0) return ys[0]!;
+  const span = xs[i + 1]! - xs[i]!;
+  return span > 0 ? ys[i]! + ((at - xs[i]!) / span) * (ys[i + 1]! - ys[i]!) : ys[i]!;
+}
+
+/** A peak as the result gives it [rpm; kW or Nm]. */
+export interface Peak {
+  readonly rpm: number;
+  readonly value: number;
+}
+
+/** Power and torque of all sweeps, and what was recorded with them. */
+export function sweepPicture(
+  context: Context,
+  sweeps: readonly SweepDetail[],
+  caption: string,
+  peaks?: { readonly power: Peak; readonly torque: Peak },
+): Picture | undefined {
+  const drawn = sweeps.filter((detail) => detail.rpm.length > 1).map(ascending);
+  if (drawn.length === 0) return undefined;
+  const { texts, measures } = context;
+  const t = texts.pulls;
+  const w = texts.pictures;
+  const panels: SweepPanel[] = [
+    mainPanel(context, drawn, w.power, "kW", (detail) => detail.powerKw, peaks?.power),
+    mainPanel(context, drawn, w.torque, "Nm", (detail) => detail.torqueNm, peaks?.torque),
+  ];
+  const withLambda = drawn.filter((detail) => detail.lambda !== undefined);
+  if (withLambda.length > 0) panels.push(lambdaPanel(context, withLambda));
+  const withKnock = drawn.filter((detail) => detail.knockRetardDeg !== undefined);
+  if (withKnock.length > 0)
+    panels.push({
+      quantity: { name: t.knock, unit: measures("deg").symbol },
+      heightPx: 76,
+      fromZero: true,
+      lines: withKnock.map((detail): SweepLine => ({ label: t.measured, x: detail.rpm, y: detail.knockRetardDeg!, weight: "main" })),
+      limit: { above: 3, label: t.knockLimit },
+    });
+  return sweep({ id: context.pictureId(), title: `${w.power}, ${w.torque}`, caption, x: { name: "Engine speed", unit: "rpm" }, panels, words: w });
+}
+
+function ascending(detail: SweepDetail): SweepDetail {
+  const order = Array.from(detail.rpm, (_, i) => i)
+    .filter((i) => Number.isFinite(detail.rpm[i]!))
+    .sort((a, b) => detail.rpm[a]! - detail.rpm[b]!);
+  const pick = (values: ArrayLike<number>): Float64Array => Float64Array.from(order, (i) => values[i]!);
+  return {
+    file: detail.file,
+    rpm: pick(detail.rpm),
+    powerKw: pick(detail.powerKw),
+    torqueNm: pick(detail.torqueNm),
+    lambda: detail.lambda && pick(detail.lambda),
+    lambdaTarget: detail.lambdaTarget && pick(detail.lambdaTarget),
+    knockRetardDeg: detail.knockRetardDeg && pick(detail.knockRetardDeg),
+    mapKpa: detail.mapKpa && pick(detail.mapKpa),
+  };
+}
+
+function mainPanel(
+  context: Context,
+  sweeps: readonly SweepDetail[],
+  name: string,
+  unit: string,
+  of: (detail: SweepDetail) => ArrayLike<number>,
+  peak: Peak | undefined,
+): SweepPanel {
+  const { texts, measures } = context;
+  const measure = measures(unit);
+  const shown = sweeps.map((detail) => ({ ...detail, value: measure.all(of(detail)) }));
+  const across = acrossSweeps(shown, (detail) => (detail as (typeof shown)[number]).value);
+  const several = shown.length > 1;
+  return {
+    quantity: { name, unit: measure.symbol },
+    fromZero: true,
+    lines: [
+      ...(several ? shown.map((detail): SweepLine => ({ label: texts.pulls.single, x: detail.rpm, y: detail.value, weight: "run" })) : []),
+      { label: several ? texts.pulls.middle : texts.pulls.one, x: across.rpm, y: across.mean, weight: "main" },
+    ],
+    band: several ? { x: across.rpm, low: across.low, high: across.high } : undefined,
+    peak: peak === undefined ? undefined : { x: peak.rpm, y: measure.of(peak.value) },
+  };
+}
+
+function lambdaPanel(context: Context, sweeps: readonly SweepDetail[]): SweepPanel {
+  const { texts, measures } = context;
+  const across = acrossSweeps(sweeps, (detail) => detail.lambda!);
+  const targets = sweeps.find((detail) => detail.lambdaTarget !== undefined);
+  const leanest = targets === undefined ? undefined : Math.max(...Array.from(targets.lambdaTarget!).filter(Number.isFinite)) * 1.05;
+  return {
+    quantity: { name: texts.pulls.lambda, unit: measures("lambda").symbol },
+    heightPx: 92,
+    lines: [
+      { label: texts.pulls.measured, x: across.rpm, y: across.mean, weight: "main" },
+      ...(targets === undefined ? [] : [{ label: texts.pulls.commanded, x: targets.rpm, y: targets.lambdaTarget!, weight: "target" } as const]),
+    ],
+    band: sweeps.length > 1 ? { x: across.rpm, low: across.low, high: across.high } : undefined,
+    limit: leanest === undefined || !Number.isFinite(leanest) ? undefined : { above: leanest, label: texts.pulls.leanLimit },
+  };
+}

@@ -1,0 +1,85 @@
+import type { Edit } from "../../core/result/index.ts";
+import type { Table } from "../../core/tables/index.ts";
+import type { Context } from "../context.ts";
+import { htmlTable, paragraph, text } from "../html.ts";
+import { numbersHtml } from "../numbers-table.ts";
+import { aside, row, type Section } from "../page.ts";
+import { differenceField, differences, isCurve, isGrid, tableProfile } from "../pictures/tables.ts";
+import { capital } from "../texts/index.ts";
+import { referenceOf } from "./findings.ts";
+
+/** Changed tables that get a picture of their own; the rest is told in a line each. */
+const MOST_PICTURED = 10;
+
+/** What was done to each table, in a sentence and a picture. */
+export function editsSection(context: Context): Section {
+  const { model, texts } = context;
+  const t = texts.edits;
+  const heading = texts.sections.edits;
+  const { edits } = model.result;
+  if (edits.length === 0) return { id: "changed", heading, body: paragraph(t.none), isVoid: true };
+  const changed = edits.filter((edit) => edit.kind !== "unchanged");
+  const unchanged = edits.filter((edit) => edit.kind === "unchanged");
+  const unchangedLine = unchanged.length === 0 ? "" : paragraph(t.unchanged(unchanged.length, unchanged.map((edit) => edit.table).join(", ")), "small");
+  if (changed.length === 0) return { id: "changed", heading, body: paragraph(t.untouched) + unchangedLine };
+  const ranked = [...changed].sort((a, b) => weight(context, b) - weight(context, a));
+  const drawable = ranked.filter((edit) => tableOf(context, edit) !== undefined).slice(0, MOST_PICTURED);
+  const pictured = ranked.filter((edit) => drawable.includes(edit));
+  const others = ranked.filter((edit) => !drawable.includes(edit));
+  const rest =
+    others.length === 0
+      ? ""
+      : `<div class="entry keep"><h3>${text(t.others)}</h3>${htmlTable({
+          caption: t.others,
+          heads: ["", t.kind, ""],
+          rows: others.map((edit) => [text(edit.table), text(texts.kinds[edit.kind] ?? edit.kind), text(edit.summary)]),
+        })}</div>`;
+  return {
+    id: "changed",
+    heading,
+    body: paragraph(t.lead(changed.length, edits.length)) + pictured.map((edit) => entry(context, edit)).join("") + rest + unchangedLine,
+  };
+}
+
+/** Tables that a grave finding names come first, then grids, then curves. */
+function weight(context: Context, edit: Edit): number {
+  const grave = context.model.result.findings.filter((finding) => finding.tables.includes(edit.table));
+  const severity = Math.max(0, ...grave.map((finding) => ({ stop: 40, fix: 30, watch: 20, note: 10 })[finding.severity]));
+  const table = tableOf(context, edit);
+  return severity + (table === undefined ? 0 : isGrid(table) ? 5 : 3) + Math.min(1, edit.cells / 1000);
+}
+
+/** The table as received, when it can be drawn. */
+function tableOf(context: Context, edit: Edit): Table | undefined {
+  const table = context.model.asReceived?.find((candidate) => candidate.title === edit.table);
+  return table !== undefined && (isGrid(table) || isCurve(table)) ? table : undefined;
+}
+
+function entry(context: Context, edit: Edit): string {
+  const { texts } = context;
+  const t = texts.edits;
+  const table = tableOf(context, edit)!;
+  const margin = aside([
+    [t.kind, texts.kinds[edit.kind] ?? edit.kind],
+    [t.role, edit.role ?? t.noRole],
+  ]);
+  const head = row(`<h3>${text(edit.table)}</h3>${paragraph(`${capital(edit.summary)}.`)}`, margin);
+  const reference = referenceOf(context, table);
+  context.figureOfTable.set(table.title, context.nextFigure());
+  return `<div class="entry"><div class="head">${head}</div>${pictures(context, edit, table, reference)}${reference !== undefined && isGrid(table) ? numbersHtml(context, reference, table) : ""}</div>`;
+}
+
+function pictures(context: Context, edit: Edit, table: Table, reference: Table | undefined): string {
+  const t = context.texts.edits;
+  const caption = t.caption(table.title, edit.summary);
+  if (reference === undefined || !isGrid(table)) return context.figures(tableProfile(context, { after: table, before: reference }, { caption, heightPx: 250 }));
+  const change = differences(context, reference, table);
+  return context.figures(
+    tableProfile(context, { after: table, before: reference }, { caption, widthPx: 470, heightPx: 320 }),
+    differenceField(
+      context,
+      { after: table, before: reference },
+      { caption: t.fieldCaption(table.title, change.changed, change.largest), widthPx: 470, heightPx: 320, region: edit.region },
+    ),
+  );
+}

@@ -1,0 +1,116 @@
+import { SIGNALS, type SignalId } from "../../core/units/index.ts";
+import { coverage, type Picture, story } from "../../drawing/index.ts";
+import type { Context } from "../context.ts";
+import { htmlTable, paragraph, text } from "../html.ts";
+import type { CoverageDetail, StoryDetail, Trace } from "../model.ts";
+import type { Section } from "../page.ts";
+import { wholeStrip } from "../pictures/strips.ts";
+import { faultName, minutesText, totalMinutes } from "./title.ts";
+
+/** Which recordings came, how long, what they hold, what was mended. */
+export function givenSection(context: Context): Section {
+  const { model, texts } = context;
+  const t = texts.given;
+  const heading = texts.sections.given;
+  const { recordings } = model.result;
+  if (recordings.length === 0) return { id: "given", heading, body: paragraph(t.none), isVoid: true };
+  const rows = recordings.map((recording) => {
+    const repairs = recording.repairs.length === 0 ? [t.repairsNone] : recording.repairs;
+    const unknown =
+      recording.unrecognised.length === 0
+        ? ""
+        : `<p class="small">${text(t.unrecognised(recording.unrecognised.length, recording.unrecognised.join(", ")))}</p>`;
+    return [
+      text(recording.file),
+      text(minutesText(recording.durationS)),
+      String(recording.rows),
+      String(Object.keys(recording.signals).length),
+      repairs.map((repair) => `<div>${text(repair)}</div>`).join("") + unknown,
+    ];
+  });
+  const { heads } = t;
+  const table = htmlTable({ caption: heading, heads: [heads.file, heads.duration, heads.rows, heads.signals, heads.repairs], rows, numeric: [1, 2, 3] });
+  return { id: "given", heading, body: paragraph(t.lead(recordings.length, totalMinutes(context))) + table + signalLists(context) };
+}
+
+function signalLists(context: Context): string {
+  const { model, texts } = context;
+  const t = texts.given;
+  const named = (id: string): string => (Object.hasOwn(SIGNALS, id) ? SIGNALS[id as SignalId].name : id);
+  return model.result.recordings
+    .filter((recording) => Object.keys(recording.signals).length > 0)
+    .map((recording) => {
+      const items = Object.entries(recording.signals).map(([id, source]) => `<div><dt>${text(named(id))}</dt><dd>${text(source)}</dd></div>`);
+      return `<details class="screen"><summary>${text(`${recording.file}: ${t.signalsLabel.toLowerCase()}`)}</summary><dl class="facts">${items.join("")}</dl></details>`;
+    })
+    .join("");
+}
+
+/** Each recording drawn whole, where the engine was, and residuals that no suspect claims. */
+export function recordingsSection(context: Context): Section {
+  const { model, texts } = context;
+  const t = texts.recordings;
+  const heading = texts.sections.recordings;
+  const pictures: Picture[] = [
+    ...(model.traces ?? []).map((trace) => wholeStrip(context, trace, wholeCaption(context, trace))).filter((picture) => picture !== undefined),
+    ...(model.coverage ?? []).map((detail) => coveragePicture(context, detail)),
+    ...(model.stories ?? []).filter((detail) => detail.fault === undefined).map((detail) => storyPicture(context, detail)),
+  ];
+  if (pictures.length === 0) return { id: "recordings", heading, body: model.result.recordings.length === 0 ? paragraph(t.none) : "", isVoid: true };
+  return { id: "recordings", heading, body: paragraph(t.lead) + pictures.map((picture) => context.figures(picture)).join("") };
+}
+
+function wholeCaption(context: Context, trace: Trace): string {
+  const { texts } = context;
+  const t = texts.recordings;
+  const counts = new Map<string, number>();
+  for (const moment of trace.moments ?? []) counts.set(moment.kind, (counts.get(moment.kind) ?? 0) + 1);
+  const told = [...counts].map(([kind, n]) => t.momentCount(n, t.moments[kind] ?? kind));
+  const length = (trace.timeS[trace.timeS.length - 1] ?? 0) - (trace.timeS[0] ?? 0);
+  return t.wholeCaption(trace.file, minutesText(length), told.length === 0 ? t.noMoments : texts.list(told));
+}
+
+function coveragePicture(context: Context, detail: CoverageDetail): Picture {
+  const { texts, measures } = context;
+  const seen = Array.from(detail.dwellS).filter((dwellS) => dwellS > 0).length;
+  const next = detail.next ?? [];
+  const caption =
+    detail.caption ??
+    [texts.recordings.coverageCaption(seen, detail.dwellS.length), next.length > 0 ? texts.recordings.coverageNext(next.length) : ""].join(" ").trim();
+  const [mx, my] = [measures(detail.x.unit), measures(detail.y.unit)];
+  return coverage({
+    id: context.pictureId(),
+    title: detail.title,
+    caption,
+    x: { name: detail.x.name, unit: mx.symbol, values: mx.all(detail.x.values) },
+    y: { name: detail.y.name, unit: my.symbol, values: my.all(detail.y.values) },
+    dwellS: detail.dwellS,
+    next: next.map((spot) => ({ x: mx.of(spot.x), y: my.of(spot.y) })),
+    words: texts.pictures,
+  });
+}
+
+/** Residual against operating point with the curves of the stories; the suspect's own curve leads. */
+export function storyPicture(context: Context, detail: StoryDetail): Picture {
+  const { texts, measures } = context;
+  const [mx, my] = [measures(detail.x.unit), measures(detail.y.unit)];
+  const curves = (detail.curves ?? []).map((curve, i) => ({
+    label: curve.label ?? (curve.fault === undefined ? detail.title : faultName(context, curve.fault)),
+    x: mx.all(curve.x),
+    y: my.all(curve.y),
+    low: curve.low && my.all(curve.low),
+    high: curve.high && my.all(curve.high),
+    isLeading:
+      detail.fault === undefined ? i === 0 : curve.fault === detail.fault || (i === 0 && !detail.curves!.some((other) => other.fault === detail.fault)),
+  }));
+  return story({
+    id: context.pictureId(),
+    title: detail.title,
+    caption: detail.caption ?? texts.suspects.storyCaption(detail.title),
+    x: { name: detail.x.name, unit: mx.symbol },
+    y: { name: detail.y.name, unit: my.symbol },
+    points: { x: mx.all(detail.points.x), y: my.all(detail.points.y), weight: detail.points.weight, sd: detail.points.sd && my.differences(detail.points.sd) },
+    curves,
+    words: texts.pictures,
+  });
+}

@@ -1,0 +1,141 @@
+import type { Evidence, Suspect } from "../../core/result/index.ts";
+import { formatNumber, formatWithInterval, unitAfter } from "../../drawing/index.ts";
+import type { Context } from "../context.ts";
+import { htmlTable, paragraph, text } from "../html.ts";
+import type { NextTest } from "../model.ts";
+import { cautionHtml, type Section } from "../page.ts";
+import { evidenceStrip } from "../pictures/strips.ts";
+import { capital } from "../texts/index.ts";
+import { storyPicture } from "./recordings.ts";
+import { faultName } from "./title.ts";
+
+/** Below it a suspect is told in one line with the others. */
+const WORTH_TELLING = 0.03;
+const MOST_TOLD = 4;
+
+/** Competing stories by probability, each with what speaks for and against it. */
+export function suspectsSection(context: Context): Section {
+  const { model, texts } = context;
+  const t = texts.suspects;
+  const heading = texts.sections.suspects;
+  const suspects = [...model.result.suspects].sort((a, b) => b.probability - a.probability);
+  if (suspects.length === 0 || model.result.recordings.length === 0) return { id: "suspects", heading, body: paragraph(t.none), isVoid: true };
+  const worth = suspects.filter((suspect, i) => i === 0 || suspect.probability >= WORTH_TELLING);
+  const told = worth.slice(0, MOST_TOLD);
+  const body = [paragraph(t.lead), scoreboard(context, worth, suspects), ...told.map((suspect, i) => entry(context, suspect, i === 0)), testsHtml(context)];
+  return { id: "suspects", heading, body: body.join(""), severity: suspects[0]!.fault === "healthy" ? undefined : "fix" };
+}
+
+function scoreboard(context: Context, worth: readonly Suspect[], all: readonly Suspect[]): string {
+  const { texts } = context;
+  const t = texts.suspects;
+  const rows = worth.map((suspect, i) => [
+    text(faultName(context, suspect.fault)),
+    `<span class="lot${i === 0 ? " lead" : ""}"><i style="width:${(suspect.probability * 100).toFixed(1)}%"></i></span>`,
+    text(texts.percent(suspect.probability)),
+    text(texts.likelihood(suspect.probability)),
+  ]);
+  const rest = all.slice(worth.length);
+  const sum = rest.reduce((total, suspect) => total + suspect.probability, 0);
+  const table = htmlTable({
+    caption: texts.sections.suspects,
+    heads: [t.heads.story, "", t.heads.probability, t.heads.words],
+    rows,
+    numeric: [2],
+    className: "lots",
+  });
+  return table + (rest.length === 0 ? "" : paragraph(t.rest(rest.length, texts.percent(sum)), "small"));
+}
+
+function entry(context: Context, suspect: Suspect, isLeading: boolean): string {
+  const { model, texts } = context;
+  const t = texts.suspects;
+  const title = `${faultName(context, suspect.fault)}: ${texts.likelihood(suspect.probability)}, ${texts.percent(suspect.probability)}`;
+  const sizes = (suspect.sizes ?? []).map((size) => paragraph(sizeText(context, size)));
+  const sides = `<div class="two"><div><h4>${text(t.for)}</h4>${evidenceList(context, suspect.for)}</div><div><h4>${text(t.against)}</h4>${evidenceList(context, suspect.against)}</div></div>`;
+  const pictures = (model.stories ?? []).filter((story) => story.fault === suspect.fault).map((story) => context.figures(storyPicture(context, story)));
+  const strips = isLeading && suspect.fault !== "healthy" ? evidencePictures(context, suspect) : [];
+  const next = suspect.next === undefined || suspect.next === "" ? "" : nextHtml(context, suspect.next);
+  const mechanical = isLeading && suspect.fault === "healthy" ? paragraph(t.healthyEntry) : "";
+  return `<div class="entry"><div class="head"><h3>${text(title)}</h3>${sizes.join("")}${mechanical}</div><div class="keep">${sides}</div>${pictures.join("")}${strips.join("")}${next}</div>`;
+}
+
+function sizeText(context: Context, size: NonNullable<Suspect["sizes"]>[number]): string {
+  const { measures, texts } = context;
+  const measure = measures(size.unit);
+  const [value, low, high] = [size.value, size.low, size.high].map(measure.of) as [number, number, number];
+  const symbol = measure.symbol === "–" ? "" : measure.symbol;
+  const half = Math.abs(high - low) / 2;
+  const decimals = half > 0 ? Math.min(3, Math.max(0, 1 - Math.floor(Math.log10(half)))) : 2;
+  return texts.suspects.size(
+    capital(size.name),
+    unitAfter(formatWithInterval(value, half), symbol),
+    texts.suspects.between(formatNumber(low, decimals), unitAfter(formatNumber(high, decimals), symbol)),
+  );
+}
+
+function evidenceList(context: Context, evidence: readonly Evidence[]): string {
+  const t = context.texts.suspects;
+  if (evidence.length === 0) return paragraph(t.nothing, "small");
+  const items = evidence.map((piece) => {
+    const where =
+      piece.recording === undefined || piece.fromS === undefined || piece.toS === undefined
+        ? ""
+        : ` <span class="small">${text(t.span(piece.recording, clock(piece.fromS), clock(piece.toS)))}</span>`;
+    return `<li>${text(piece.text)}${where}</li>`;
+  });
+  return `<ul>${items.join("")}</ul>`;
+}
+
+/** "12.5 s" in the first minutes, "7:05" later, as a player would show it. */
+function clock(seconds: number): string {
+  if (seconds < 120) return `${formatNumber(seconds, 1)} s`;
+  return `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
+}
+
+function evidencePictures(context: Context, suspect: Suspect): string[] {
+  const t = context.texts.suspects;
+  const spans = suspect.for.filter((piece) => piece.recording !== undefined && piece.fromS !== undefined && piece.toS !== undefined).slice(0, 2);
+  return spans.flatMap((piece) => {
+    const trace = context.model.traces?.find((candidate) => candidate.file === piece.recording);
+    if (trace === undefined) return [];
+    const span = { fromS: piece.fromS!, toS: piece.toS!, label: shortened(piece.text) };
+    const picture = evidenceStrip(
+      context,
+      trace,
+      span,
+      suspect.fault,
+      t.evidenceCaption(capital(piece.text.replace(/\.$/, "")), t.span(piece.recording!, clock(piece.fromS!), clock(piece.toS!))),
+    );
+    return picture === undefined ? [] : [context.figures(picture)];
+  });
+}
+
+function shortened(words: string): string {
+  return words.length <= 72 ? words : `${words.slice(0, 70).replace(/\s+\S*$/, "")} …`;
+}
+
+/** The suspect's next test in full where the model describes it, else as the result words it. */
+function nextHtml(context: Context, next: string): string {
+  const t = context.texts.suspects;
+  const known = context.model.tests?.find((test) => next.toLowerCase().includes(test.title.toLowerCase()));
+  return known === undefined ? `<div class="test"><h4>${text(t.next)}</h4>${paragraph(capital(next))}</div>` : testHtml(context, known, t.next, next);
+}
+
+function testHtml(context: Context, test: NextTest, heading: string, also = ""): string {
+  const t = context.texts.suspects;
+  const minutes = test.minutes === undefined ? "" : `, ${t.minutes(test.minutes)}`;
+  const cautions =
+    test.cautions === undefined || test.cautions.length === 0 ? "" : `<ul class="small">${test.cautions.map((line) => `<li>${text(line)}</li>`).join("")}</ul>`;
+  const isSaid = also === "" || also.toLowerCase() === test.title.toLowerCase();
+  return `<div class="test"><h4>${text(heading)}</h4><p><strong>${text(test.title)}</strong>${text(minutes)}</p>${isSaid ? "" : paragraph(capital(also))}${paragraph(test.how ?? "")}${paragraph(test.tells ?? "")}${cautions}</div>`;
+}
+
+/** Tests that no suspect has named above. */
+function testsHtml(context: Context): string {
+  const { model, texts } = context;
+  const named = model.result.suspects.map((suspect) => (suspect.next ?? "").toLowerCase());
+  const others = (model.tests ?? []).filter((test) => !named.some((next) => next.includes(test.title.toLowerCase()))).slice(0, 3);
+  const list = others.map((test) => testHtml(context, test, texts.suspects.tests));
+  return list.join("") + cautionHtml(texts.cautions.road);
+}

@@ -1,0 +1,365 @@
+import type { Severity } from "../../core/result/index.ts";
+import { ENGLISH_DRAWING_WORDS } from "../../drawing/index.ts";
+import { ENGLISH_CAUTIONS } from "./cautions.ts";
+import { ENGLISH_FAULTS } from "./faults.ts";
+
+/** "1 table", "2 tables". */
+function count(n: number, one: string, many = `${one}s`): string {
+  return `${n} ${n === 1 ? one : many}`;
+}
+
+const SMALL = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+
+/** Small numbers in words, for running text. */
+function inWords(n: number, one: string, many = `${one}s`): string {
+  return `${SMALL[n] ?? n} ${n === 1 ? one : many}`;
+}
+
+/** How a probability is said. */
+function likelihood(probability: number): string {
+  if (probability >= 0.95) return "almost certain";
+  if (probability >= 0.8) return "very likely";
+  if (probability >= 0.6) return "likely";
+  if (probability >= 0.4) return "about even";
+  if (probability >= 0.15) return "possible";
+  if (probability >= 0.03) return "unlikely";
+  return "very unlikely";
+}
+
+function list(items: readonly string[]): string {
+  return items.length <= 1 ? (items[0] ?? "") : `${items.slice(0, -1).join(", ")} and ${items[items.length - 1]}`;
+}
+
+const severities: Readonly<Record<Severity, string>> = { stop: "Stop", fix: "Fix", watch: "Watch", note: "Note" };
+
+/** Every word of the reports in one place; another language is another object of this shape. */
+export const ENGLISH = {
+  language: "en",
+  count,
+  inWords,
+  list,
+  likelihood,
+  severities,
+  faults: ENGLISH_FAULTS,
+  cautions: ENGLISH_CAUTIONS,
+  pictures: ENGLISH_DRAWING_WORDS,
+  percent: (fraction: number) =>
+    fraction > 0 && fraction < 0.005 ? "under 1 %" : fraction > 0.995 && fraction < 1 ? "over 99 %" : `${Math.round(fraction * 100)} %`,
+  figure: (n: number) => `Figure ${n}`,
+  contents: "Contents",
+  unnamedVehicle: "Vehicle without a name",
+  title: {
+    report: "Inspection and corrections",
+    owner: "For the owner",
+    workshop: "Workshop sheet",
+    preparedBy: (by: string) => `prepared by ${by}`,
+    job: (job: string) => `job ${job}`,
+    revision: (revision: string) => `revision ${revision}`,
+  },
+  facts: {
+    heading: "The vehicle",
+    engine: "Engine",
+    engineText: (litres: string, cylinders: number, boosted: boolean | undefined) =>
+      `${litres} L, ${count(cylinders, "cylinder")}${boosted ? ", boosted" : ""}`,
+    compression: (ratio: string) => `compression ${ratio}`,
+    cam: "Camshaft",
+    camText: (duration: string, lift: string, separation: string) => list([duration, lift, separation].filter((part) => part !== "")),
+    camDuration: (deg: string) => `${deg}° duration`,
+    camLift: (lift: string) => `${lift} lift`,
+    camSeparation: (deg: string) => `${deg}° lobe separation`,
+    camChanged: "not the factory's",
+    fuel: "Fuel",
+    ethanol: (percent: string) => `${percent} % ethanol by volume`,
+    rail: (pressure: string, reference: string | undefined) =>
+      `rail at ${pressure}${reference === "atmosphere" ? " over atmosphere" : reference === "manifold" ? " over the manifold" : ""}`,
+    injectors: "Injectors",
+    transmission: "Transmission",
+    axle: (ratio: string) => `axle ratio ${ratio}`,
+    mass: "Mass",
+    complaint: "Complaint",
+    changes: "Changed, as told",
+    sensors: "Sensors",
+    wideband: (fitted: boolean) => (fitted ? "wide-range lambda sensor" : "no wide-range lambda sensor"),
+    meter: (fitted: boolean) => (fitted ? "airflow meter" : "no airflow meter"),
+    ambient: "Ambient",
+    codes: "Trouble codes",
+    relativeHumidity: (percent: string) => `${percent} % relative humidity`,
+  },
+  summary: {
+    read: (recordings: number, minutes: string, tables: number) =>
+      recordings === 0 && tables === 0
+        ? "Neither tables nor recordings came with this vehicle."
+        : recordings === 0
+          ? `${count(tables, "table")} compared with the factory's; no recording came with the vehicle.`
+          : tables === 0
+            ? `${count(recordings, "recording")} read, ${minutes} together; no calibration came with the vehicle.`
+            : `${count(recordings, "recording")} read, ${minutes} together, and ${count(tables, "table")} compared with the factory's.`,
+    minutes: (minutes: string) => `${minutes} minutes`,
+    stops: (n: number) =>
+      n === 1 ? "One thing must stop before the vehicle is driven hard." : `${capital(inWords(n, "thing"))} must stop before the vehicle is driven hard.`,
+    fixes: (fix: number, watch: number) =>
+      fix === 0 && watch === 0
+        ? "The calibration holds together."
+        : `${capital(inWords(fix, "contradiction"))} to fix and ${inWords(watch, "matter")} to watch.`,
+    healthy: (words: string, percent: string) => `The recordings speak for a mechanically sound engine (${words}, ${percent}).`,
+    suspect: (name: string, words: string, percent: string) => `The recordings speak for this: ${lower(name)} (${words}, ${percent}).`,
+    corrections: (offered: number, held: number) =>
+      offered + held === 0
+        ? ""
+        : held === 0
+          ? `${capital(inWords(offered, "table"))} corrected from the recordings.`
+          : offered === 0
+            ? `${capital(inWords(held, "correction"))} held back until that is repaired.`
+            : `${capital(inWords(offered, "table"))} corrected from the recordings, ${inWords(held, "correction")} held back until that is repaired.`,
+  },
+  sections: {
+    stops: "Stop first",
+    given: "What we were given",
+    edits: "What the last hand changed",
+    findings: "What contradicts itself",
+    recordings: "What the recordings show",
+    suspects: "Which fault explains it",
+    corrections: "Corrections",
+    pulls: "Pulls",
+    couldNot: "What could not be done",
+    cautions: "Before you go on",
+    files: "Files",
+  },
+  stops: {
+    lead: "Each of these can hurt the engine or a person. They come before every number on the pages that follow.",
+  },
+  given: {
+    none: "No recording came with this vehicle. A warm idle and twenty minutes of mixed driving would let air, fuel and wear be judged.",
+    lead: (recordings: number, minutes: string) =>
+      `${capital(inWords(recordings, "recording"))}, ${minutes} in all. What was mended in reading stands beside each.`,
+    heads: { file: "Recording", duration: "Length", rows: "Rows", signals: "Signals known", repairs: "Mended in reading" },
+    repairsNone: "nothing",
+    unrecognised: (n: number, names: string) => `${count(n, "column")} kept but not recognised: ${names}`,
+    signalsLabel: "Signals and how the file names them",
+    signalHeads: { signal: "Signal", source: "In the file" },
+  },
+  edits: {
+    none: "There is no factory calibration to compare with, so it cannot be told what was changed.",
+    untouched: "No table differs from the factory's.",
+    lead: (changed: number, total: number) =>
+      `${changed} of ${count(total, "table")} differ from the factory's. Dashed lines are the factory's, solid ones what came in.`,
+    unchanged: (n: number, names: string) =>
+      `${capital(inWords(n, "table"))} ${n === 1 ? "is" : "are"} as the factory shipped ${n === 1 ? "it" : "them"}: ${names}.`,
+    others: "Also changed",
+    kind: "Kind",
+    role: "Role",
+    noRole: "role not known",
+    cells: (n: number) => count(n, "cell"),
+    caption: (table: string, summary: string) => `${table}: ${summary}.`,
+    fieldCaption: (table: string, cells: number, largest: string) => `${table}, where it differs: ${count(cells, "cell")}, at most ${largest}.`,
+    factory: "factory",
+    received: "as received",
+    relative: (name: string) => `${name}, relative`,
+  },
+  kinds: {
+    unchanged: "unchanged",
+    scaled: "times one factor",
+    offset: "plus one amount",
+    zeroed: "set to zero",
+    flattened: "one value throughout",
+    clamped: "cut at a limit",
+    patched: "a patch overwritten",
+    "part-scaled": "a part times a factor",
+    "part-offset": "a part plus an amount",
+    smoothed: "smoothed",
+    spiked: "a few cells",
+    reshaped: "reshaped",
+    "axes-changed": "other breakpoints",
+    missing: "missing",
+    added: "added",
+  } as Readonly<Record<string, string>>,
+  findings: {
+    none: "No contradiction was found between the tables, the fuel and the hardware.",
+    noTables: "Without the calibration nothing can be said about contradictions.",
+    lead: (parts: string) => `${capital(parts)}. The gravest come first.`,
+    bySeverity: {
+      stop: (n: number) => `${n} to stop for`,
+      fix: (n: number) => `${n} to fix`,
+      watch: (n: number) => `${n} to watch`,
+      note: (n: number) => count(n, "note"),
+    },
+    because: "Because",
+    act: "Do",
+    tables: "Tables",
+    check: "Check",
+    see: (figure: string) => `see ${lower(figure)}`,
+    profileCaption: (table: string) => `${table} as received, against the factory's.`,
+    alone: (table: string) => `${table} as received.`,
+  },
+  chains: {
+    request: "request",
+    lookUp: "look-up",
+    effect: "effect",
+    asks: (low: string, high: string) => `asks for ${low} to ${high} of the torque`,
+    asksNothing: "asks for nothing",
+    lossOfNothing: "is zero throughout, so no retard answers the request",
+    lossReaches: (most: string) => `says how much torque each degree takes, up to ${most}`,
+    retard: "Spark retard in the shift",
+    retardUnit: "deg",
+    retardNone: "no retard can be found; the shift gets full torque",
+    retardSome: (low: string, high: string) => `retard of ${low} to ${high}`,
+    retardShort: (most: string) => `the table ends below the request; retard stays at ${most}`,
+    broken: "no answer",
+    short: "falls short",
+    captionBroken: "The shift asks for less torque, the look-up has no answer, and nothing is taken away.",
+    captionShort: "The shift asks for more torque reduction than the look-up can give.",
+    captionWhole: "The torque asked for in a shift is turned into spark retard.",
+    pressureAsked: (most: string) => `commands up to ${most}`,
+    ceilingSays: (ceiling: string) => `the valve body takes at most ${ceiling}`,
+    pressureGot: "Pressure at the clutches",
+    pressureDumped: "above the ceiling the valve body dumps pressure",
+    pressureCaption: (cells: number) => `${count(cells, "cell")} of line pressure command more than the valve body takes.`,
+    dumped: "dumped",
+  },
+  recordings: {
+    none: "No recording came with this vehicle.",
+    lead: "Each recording is drawn whole, with what kind of driving it was along the top.",
+    wholeCaption: (file: string, minutes: string, moments: string) => `${file}, ${minutes}: ${moments}.`,
+    noMoments: "no moment long enough to name",
+    moments: {
+      crank: "crank",
+      "warm-up": "warm-up",
+      "warm-idle": "warm idle",
+      cruise: "cruise",
+      "tip-in": "tip-in",
+      "fuel-cut": "fuel cut",
+      "full-load": "full load",
+      shift: "shift",
+    } as Readonly<Record<string, string>>,
+    momentCount: (n: number, name: string) => (n === 1 ? `one ${name}` : `${SMALL[n] ?? n} × ${name}`),
+    coverageCaption: (cells: number, total: number) => `The drive touched ${cells} of ${total} cells.`,
+    coverageNext: (n: number) => `Numbers mark the ${n === 1 ? "place" : `${SMALL[n] ?? n} places`} where more driving would tell most.`,
+  },
+  suspects: {
+    none: "Without recordings no fault can be weighed.",
+    lead: "Competing stories, weighed against each other; their probabilities add up to one.",
+    heads: { story: "Story", probability: "Probability", words: "In words" },
+    rest: (n: number, percent: string) => `${capital(inWords(n, "other story", "other stories"))}, ${percent} together.`,
+    for: "Speaks for it",
+    against: "Speaks against it",
+    nothing: "nothing in these recordings",
+    size: (name: string, text: string, interval: string) => `${name}: ${text} (90 % between ${interval}).`,
+    between: (low: string, high: string) => `${low} and ${high}`,
+    next: "Next test",
+    tests: "Tests worth doing next",
+    minutes: (n: number) => `about ${count(n, "minute")}`,
+    span: (file: string, from: string, to: string) => `${file}, ${from} to ${to}`,
+    evidenceCaption: (text: string, file: string) => `${text} (${file}).`,
+    storyCaption: (title: string) => `${title}: each story's curve through what was recorded.`,
+    healthyEntry: "Nothing asks to be repaired before the tables are corrected.",
+  },
+  corrections: {
+    none: "No table was corrected: the recordings gave no ground for a change.",
+    lead: "Whole tables, ready to be taken back as they are. Hatching says how little a cell is known; solid cells are sure.",
+    stats: (changed: number, covered: number, meanPercent: string) => `${count(changed, "cell")} changed of ${covered} seen, ${meanPercent} % on average.`,
+    profileCaption: (table: string, largest: string) => `${table}, a few rows: at most ${largest}. The band is the 90 % interval.`,
+    profileCaptionPlain: (table: string, largest: string) => `${table}, a few rows: at most ${largest}.`,
+    fieldCaption: (table: string) => `${table}, change proposed and how sure each cell is.`,
+    beforeCaption: (table: string) => `${table} before.`,
+    afterCaption: (table: string) => `${table} after, on the same scale.`,
+    solidity: ["not seen", "over ±3 %", "±1 to 3 %", "within ±1 %"] as const,
+    limited: "Held within limits",
+    sheet: "Sheet",
+    confidence: "Confidence",
+    held: "Held back until repaired",
+    heldLead: "What the correction would have been. It would bake a fault into the table, so repair first, record again, and let it be made anew.",
+    heldBecause: (fault: string) => `Held because of this suspect: ${lower(fault)}.`,
+    numbers: "Numbers",
+    numbersNote: (unit: string) => `New value, and below it the change, in ${unit}. Cells without a second line are unchanged.`,
+    numbersPart: (part: number, of: number) => `part ${part} of ${of}`,
+  },
+  pulls: {
+    none: "No pull came with this vehicle.",
+    lead: (n: number) => `${capital(inWords(n, "sweep"))} at full load. Power and torque are those at the rollers times the factor.`,
+    heads: { file: "Sweep", standard: "Standard", factor: "Factor", power: "Peak power", torque: "Peak torque", at: "at" },
+    caption: (power: string, torque: string, standard: string, ambient: string) => `Highest of the sweeps: ${power} and ${torque}; ${standard}${ambient}.`,
+    ambient: (pressure: string, temperature: string, humidity: string, source: string) => `${pressure}, ${temperature}, ${humidity} % humidity (${source})`,
+    smoothing: "Smoothing",
+    ambientLabel: "Ambient",
+    remarks: "Remarks",
+    scatter: (percent: string) => `Peak power differs by ${percent} % between the sweeps.`,
+    single: "single sweeps",
+    middle: "mean of the sweeps",
+    one: "sweep",
+    measured: "measured",
+    commanded: "commanded",
+    atRollers: "at the rollers",
+    lambda: "Lambda",
+    knock: "Knock retard",
+    map: "Manifold absolute pressure",
+    leanLimit: "leaner than target by 5 %: lift",
+    knockLimit: "above 3°: lift",
+  },
+  couldNot: { none: "Everything that the files allowed was done.", lead: "Left out, and what it lacked." },
+  files: {
+    lead: "Each file by its SHA-256, so that it can be told later whether it is still the same.",
+    none: "No file hashes were kept for this report.",
+    heads: { path: "File", bytes: "Bytes", hash: "SHA-256" },
+    read: "Read",
+    written: "Written",
+  },
+  owner: {
+    heading: (vehicle: string) => vehicle,
+    asked: "What you asked for",
+    found: "What we found",
+    foundNothing: "We found nothing that worries us.",
+    done: "What was done",
+    doneNothing: "Nothing was changed in the vehicle's controller.",
+    corrected: (table: string, percent: string) => `${table} was fitted to your engine (${percent} % on average).`,
+    notDone: "What was not done, and why",
+    heldBack: (table: string, fault: string) => ({
+      what: `${table} was left as it is`,
+      why: `${lower(fault)} must be repaired first, or the table would hide it`,
+    }),
+    parts: "Parts to repair or replace",
+    partsNone: "None that we know of.",
+    partsQuality: "original or original quality",
+    partHeads: { part: "What", why: "Why", quality: "Quality" },
+    power: "Power",
+    powerText: (power: string, torque: string, standard: string, factor: string) =>
+      `On the rollers: ${power} and ${torque}, corrected by ${standard} (factor ${factor}).`,
+    watch: "What to watch",
+    watchAlways: [
+      "A warning lamp, a new noise under load, a smell of fuel, or an idle that hunts: ease off and call us.",
+      "After the battery has been off, the idle needs a few minutes of quiet running to settle.",
+    ],
+    fuel: "Fuel",
+    fuelText: (fuel: string) => `This calibration was made on fuel with ${fuel}. Use the same or better; weaker fuel can damage the engine.`,
+    contact: "Whom to ask",
+    legal: "Please read",
+    figureLead: "The picture behind it",
+  },
+  workshop: {
+    changes: "Every change and its reason",
+    changesNone: "No change was recorded.",
+    heads: { table: "Table", what: "Change", reason: "Reason", by: "By" },
+    proposed: (changed: number, percent: string) => `${count(changed, "cell")} changed, ${percent} % on average`,
+    fromRecordings: "fitted to the recordings",
+    heldReason: (fault: string) => `held back: ${lower(fault)}`,
+    received: "As received against the factory",
+    receivedHeads: { table: "Table", kind: "Kind", summary: "What was found" },
+    findings: "Findings",
+    findingHeads: { severity: "Severity", summary: "Finding", act: "Do" },
+    suspects: "Suspects",
+    figures: "Figures",
+    signatures: "Signatures",
+    signed: ["Calibrated by", "Checked by", "Date"] as readonly string[],
+  },
+};
+
+export type Texts = typeof ENGLISH;
+
+/** First letter large. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** First letter small, unless the word is an abbreviation. */
+export function lower(text: string): string {
+  return /^[A-Z]{2}/.test(text) ? text : text.charAt(0).toLowerCase() + text.slice(1);
+}
