@@ -46,11 +46,3 @@ export function fuelResidualLn(signals: {
   );
   return lambda.map((measured, i) => (Number.isNaN(lambdaTarget[i]!) || Number.isNaN(trimLn[i]!) ? Number.NaN : Math.log(measured) - commandLn[i]!));
 }
-
-/** ln(1 + STFT) + ln(1 + LTFT) of percent trims; a missing long-term trim counts as none, a missing short-term one as unknown. */
-export function trimLnOf(shortPercent: Float64Array, longPercent: Float64Array): Float64Array {
-  return shortPercent.map((short, i) => {
-    const long = longPercent[i]!;
-    return Math.log1p(short / 100) + (Number.isNaN(long) ? 0 : Math.log1p(long / 100));
-  });
-}

@@ -5,11 +5,12 @@ import { type Clock, onClock, type Recording, uniformClock } from "../recordings
 import type { Intake } from "../result/index.ts";
 import { type Calibration, calibrationOf, lookUpCurve } from "../tables/index.ts";
 import type { SignalId } from "../units/index.ts";
-import { fuelResidualLn, lambdaAtMixture, trimLnOf } from "./fuel-residual.ts";
+import { fuelResidualLn, lambdaAtMixture } from "./fuel-residual.ts";
 import { effectiveShareOf } from "./independence.ts";
 import type { ExhaustAlignment, Observations } from "./observations.ts";
 import { ratePerS } from "./smoothing.ts";
 import { fuelCutOf, steadinessOf } from "./steadiness.ts";
+import { shareOfSecond, type TrimLaw, trimFactorLn } from "./trim-law.ts";
 
 /**
  * Handbook delay and lag where a recording cannot tell: 1.75 revolutions near 1500 rpm, about a gram of exhaust between
@@ -57,12 +58,10 @@ export function observe(
   const baroKpa = barometer(recording, clock, rpm, mapKpa, intake, couldNot);
   const mafHz = get("mafHz");
   const meterGps = meterAirflow(get("maf"), mafHz, tables);
-  const trims = bankTrims(get);
   const lambdaRaw = get("lambda");
   const lambdaTargetKnown = get("lambdaTarget");
   const closedLoop = closedLoopOf(get("closedLoop"), lambdaTargetKnown, ectC, rpm, couldNot);
   const lambdaTarget = filled(lambdaTargetKnown, 1, closedLoop);
-  const trimLn = trimOfBank(trims, intake);
 
   const meterPresent = hasSamples(meterGps) && intake.sensors?.airMeterFitted !== false;
   const switchRpm = switchSpeedRpm(calibration, meterPresent);
@@ -73,7 +72,7 @@ export function observe(
   const chargeK = new Float64Array(n).fill(Number.NaN);
   const tableVeFraction = new Float64Array(n).fill(Number.NaN);
   const speedDensityGps = new Float64Array(n).fill(Number.NaN);
-  const pulseGps = new Float64Array(n).fill(Number.NaN);
+  const untrimmedPulseGps = new Float64Array(n).fill(Number.NaN);
   for (let i = 0; i < n; i++) {
     const air = controllerAir(tables, engine, {
       rpm: rpm[i]!,
@@ -86,18 +85,22 @@ export function observe(
     chargeK[i] = air.chargeK;
     tableVeFraction[i] = air.veFraction;
     speedDensityGps[i] = air.speedDensityGps;
-    pulseGps[i] = airFromPulseGps(tables, engine, {
+    untrimmedPulseGps[i] = airFromPulseGps(tables, engine, {
       injMs: injMs[i]!,
       batteryV: Number.isNaN(batteryV[i]!) ? 14 : batteryV[i]!,
       vacuumKpa: baroKpa[i]! - mapKpa[i]!,
       rpm: rpm[i]!,
       lambdaTarget: lambdaTarget[i]!,
-      trimLn: trimLn.used[i]!,
+      trimLn: 0,
     });
   }
   const fuelCut = fuelCutOf({ rpm, injMs, lambdaRaw, throttlePercent });
   const steadiness = steadinessOf({ dtS: clock.dtS, rpm, mapKpa: hasSamples(mapKpa) ? mapKpa : meterGps, throttlePercent, fuelCut });
   const modelledGps = usesMeter.map((meter, i) => (meter === 1 ? meterGps[i]! : speedDensityGps[i]!));
+  const pulseLn = untrimmedPulseGps.map((pulse, i) => Math.log(pulse / modelledGps[i]!));
+  const trims = bankTrims(get, pulseLn, steadiness);
+  const trimLn = trimOfBank(trims, intake);
+  const pulseGps = untrimmedPulseGps.map((pulse, i) => pulse * Math.exp(-trims.ofPulse[i]!));
   const pulseFits = agrees(pulseGps, modelledGps, steadiness);
   const controllerGps = modelledGps.map((modelled, i) => (pulseFits && usesMeter[i] === 0 && steadiness[i]! > 0 && pulseGps[i]! > 0 ? pulseGps[i]! : modelled));
 
@@ -212,10 +215,19 @@ function meterAirflow(logged: Float64Array, mafHz: Float64Array, tables: Calibra
 interface BankTrims {
   readonly bank1: Float64Array;
   readonly bank2: Float64Array;
+  /** Of the bank whose pulse width is logged; 0 without trims. */
+  readonly ofPulse: Float64Array;
 }
 
-function bankTrims(get: (signal: SignalId) => Float64Array): BankTrims {
-  return { bank1: trimLnOf(get("stft1"), get("ltft1")), bank2: trimLnOf(get("stft2"), get("ltft2")) };
+/** Trims by the law, and for the pulse by the bank, that the commanded pulse width is seen to follow; else the product, and bank 1. */
+function bankTrims(get: (signal: SignalId) => Float64Array, pulseLn: Float64Array, steadiness: Float64Array): BankTrims {
+  const banks = (law: TrimLaw): [Float64Array, Float64Array] => [trimFactorLn(get("stft1"), get("ltft1"), law), trimFactorLn(get("stft2"), get("ltft2"), law)];
+  const product = banks("product");
+  const sum = banks("sum");
+  const logged = hasSamples(product[0]) ? 0 : 1;
+  const law = shareOfSecond(pulseLn, product[logged]!, sum[logged]!, steadiness) > 0.5 ? sum : product;
+  const ofPulse = !hasSamples(law[0]) || (hasSamples(law[1]) && shareOfSecond(pulseLn, law[0], law[1], steadiness) > 0.5) ? law[1] : law[0];
+  return { bank1: law[0], bank2: law[1], ofPulse: hasSamples(ofPulse) ? ofPulse : ofPulse.map(() => 0) };
 }
 
 /** Trims of the bank that the wide-range sensor sits on; of both where that is not known. */

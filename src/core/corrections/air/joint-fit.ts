@@ -1,0 +1,457 @@
+import { median } from "../../../base/index.ts";
+import {
+  addBlock,
+  addIndependentPrior,
+  addObservation,
+  addToSkyline,
+  emptyNormalEquations,
+  emptySkyline,
+  type FieldPrecision,
+  fieldOnGrid,
+  type GaussianPosterior,
+  gaussianPosterior,
+  inverseDiagonal,
+  type NormalEquations,
+  nelderMead,
+  robustSd,
+  type Skyline,
+  samplesPerIndependent,
+  tukeyWeight,
+} from "../../statistics/index.ts";
+import { columnsOf, rowsOf, type Table } from "../../tables/index.ts";
+import { rowTimes, type SurfaceRows } from "./rows.ts";
+
+/**
+ * What one drive says of the air tables, one entry a sample (shape n, NaN where not known).
+ *
+ *   fuelLn  = v or m (by `usesMeter`) + nuisances + noise        real air over real fuel against the controller's idea
+ *   modelLn = v − m + nuisances + noise                          metered against speed-density air
+ */
+export interface AirSamples {
+  readonly n: number;
+  readonly ve: { readonly table: Table; readonly rows: SurfaceRows } | undefined;
+  readonly meter: { readonly table: Table; readonly rows: SurfaceRows } | undefined;
+  readonly fuelLn: Float64Array;
+  readonly modelLn: Float64Array;
+  readonly usesMeter: Float64Array;
+  /** 0–1: steadiness and how near the sample is to what the tables are meant for. */
+  readonly weight: Float64Array;
+  readonly nuisances: readonly Nuisance[];
+  /** First sample of each recording: noise is not carried from one to the next. */
+  readonly starts: readonly number[];
+}
+
+/** A known shape with an unknown size that is no table's business: warm-up, sensor scale, injector. */
+export interface Nuisance {
+  readonly id: string;
+  /** Shape (n): what one unit adds to the fuel residual; undefined: nothing. */
+  readonly onFuel?: Float64Array;
+  readonly onModel?: Float64Array;
+  /** Prior of the size. */
+  readonly mean: number;
+  readonly sd: number;
+}
+
+/** Strengths that the data choose by maximum evidence. Ranges are shares of the whole axis (engine speed by its logarithm). */
+export interface FieldStrengths {
+  readonly veSd: number;
+  readonly veRangeX: number;
+  readonly veRangeY: number;
+  readonly meterSd: number;
+  readonly meterRange: number;
+}
+
+export interface JointFitOptions {
+  /** Prior deviation of the overall level and slopes of the two corrections. Small when their tables are trusted and something else is suspected. */
+  readonly veTrendSd?: number;
+  readonly meterTrendSd?: number;
+  /** Keeps the local correction small: an upper bound on `veSd`. */
+  readonly veSdLimit?: number;
+  readonly meterSdLimit?: number;
+  /** Given: not searched for. */
+  readonly strengths?: FieldStrengths;
+  readonly searchEvaluations?: number;
+}
+
+export interface JointFit {
+  readonly veLn: Float64Array;
+  readonly veSd: Float64Array;
+  readonly meterLn: Float64Array;
+  readonly meterSd: Float64Array;
+  /** Independent samples that touch each cell. */
+  readonly veCoverage: Float64Array;
+  readonly meterCoverage: Float64Array;
+  readonly nuisance: Readonly<Record<string, { readonly value: number; readonly sd: number }>>;
+  readonly strengths: FieldStrengths;
+  readonly noise: { readonly fuelSd: number; readonly modelSd: number; readonly fuelPerIndependent: number; readonly modelPerIndependent: number };
+  readonly logEvidence: number;
+}
+
+const START: FieldStrengths = { veSd: 0.06, veRangeX: 0.35, veRangeY: 0.5, meterSd: 0.04, meterRange: 0.4 };
+/** Spread of ln strengths around the start that is believable before anything is seen. */
+const LN_SPREAD = [0.8, 0.5, 0.5, 0.8, 0.5];
+/** The first look must follow the data wherever they go: a stiff start would read the error of the tables as noise. */
+const LOOSE: FieldStrengths = { veSd: 0.3, veRangeX: 0.35, veRangeY: 0.5, meterSd: 0.15, meterRange: 0.4 };
+const ROBUST_PASSES = 5;
+/** Passes before noise is counted and strengths are searched for. */
+const SETTLING_PASSES = 2;
+/** Beyond this many samples a correlation is the table's shape, not noise. */
+const MOST_PER_INDEPENDENT = 10;
+/** What no amount of samples averages out: sensors, humidity, the shape between breakpoints (ln). Common practice, no published source. */
+const FLOOR_SD = 0.004;
+
+/** Order of the unknowns: VE cells, meter cells, VE trend, meter trend, nuisances. */
+interface Layout {
+  readonly ve: number;
+  readonly meter: number;
+  readonly veTrend: number;
+  readonly meterTrend: number;
+  readonly nuisances: number;
+  readonly size: number;
+  readonly first: Int32Array;
+}
+
+/** Joint fit of both air tables from one drive: robust, its strengths chosen by maximum evidence. */
+export function fitAirTables(samples: AirSamples, options: JointFitOptions = {}): JointFit {
+  const layout = layoutOf(samples);
+  const prior = priorBuilder(samples, layout, options);
+  let strengths = options.strengths ?? LOOSE;
+  let noise: Noise = { fuelSd: 0.02, modelSd: 0.02, fuelPerIndependent: 2, modelPerIndependent: 2 };
+  const robustFuel = new Float64Array(samples.n).fill(1);
+  const robustModel = new Float64Array(samples.n).fill(1);
+  let equations = assemble(samples, layout, noise, robustFuel, robustModel);
+  let posterior = solve(equations, prior(strengths));
+  for (let pass = 0; pass < ROBUST_PASSES; pass++) {
+    const residuals = residualsOf(samples, layout, posterior.mean);
+    noise = noiseOf(samples, residuals, pass < SETTLING_PASSES ? noise : undefined);
+    reweigh(robustFuel, residuals.fuel, samples.weight, noise.fuelSd);
+    reweigh(robustModel, residuals.model, samples.weight, noise.modelSd);
+    equations = assemble(samples, layout, noise, robustFuel, robustModel);
+    if (options.strengths === undefined && pass >= SETTLING_PASSES)
+      strengths = search(equations, prior, pass === SETTLING_PASSES ? START : strengths, samples, options);
+    posterior = solve(equations, prior(strengths));
+  }
+  return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
+}
+
+function layoutOf(samples: AirSamples): Layout {
+  const veCells = samples.ve === undefined ? 0 : samples.ve.table.cells.length;
+  const meterCells = samples.meter === undefined ? 0 : samples.meter.table.cells.length;
+  const veTrend = veCells + meterCells;
+  const meterTrend = veTrend + (veCells > 0 ? VE_TREND : 0);
+  const nuisances = meterTrend + (meterCells > 0 ? METER_TREND : 0);
+  const size = nuisances + samples.nuisances.length;
+  const band = samples.ve === undefined ? 0 : 3 * columnsOf(samples.ve.table) + 3;
+  const first = Int32Array.from({ length: size }, (_, i) => (i < veCells ? Math.max(0, i - band) : 0));
+  return { ve: 0, meter: veCells, veTrend, meterTrend, nuisances, size, first };
+}
+
+const VE_TREND = 4;
+const METER_TREND = 2;
+
+type Prior = (strengths: FieldStrengths) => { matrix: Skyline; logDet: number };
+
+/** Fields for the cells around a trend (level, slopes, twist) that has a prior of its own. */
+function priorBuilder(samples: AirSamples, layout: Layout, options: JointFitOptions): Prior {
+  const ve = samples.ve === undefined ? undefined : gridField(samples.ve.table);
+  const meter = samples.meter === undefined ? undefined : curveField(samples.meter.table);
+  const veTrendSd = options.veTrendSd ?? 0.12;
+  const meterTrendSd = options.meterTrendSd ?? 0.08;
+  return (strengths) => {
+    const matrix = emptySkyline(layout.first);
+    let logDet = 0;
+    if (ve !== undefined) {
+      const field = ve.field({ sd: Math.min(strengths.veSd, options.veSdLimit ?? 1), rangeX: strengths.veRangeX, rangeY: strengths.veRangeY });
+      logDet += addFieldAroundTrend(matrix, field, ve.trend, layout.ve, layout.veTrend);
+      logDet += addIndependentPrior(matrix, [veTrendSd, veTrendSd, veTrendSd, 0.5 * veTrendSd], layout.veTrend);
+    }
+    if (meter !== undefined) {
+      const field = meter.field({ sd: Math.min(strengths.meterSd, options.meterSdLimit ?? 1), rangeX: strengths.meterRange });
+      logDet += addFieldAroundTrend(matrix, field, meter.trend, layout.meter, layout.meterTrend);
+      logDet += addIndependentPrior(matrix, [meterTrendSd, 0.7 * meterTrendSd], layout.meterTrend);
+    }
+    logDet += addIndependentPrior(
+      matrix,
+      samples.nuisances.map((nuisance) => nuisance.sd),
+      layout.nuisances,
+    );
+    return { matrix, logDet };
+  };
+}
+
+interface FieldWithTrend {
+  readonly field: (scale: { sd: number; rangeX: number; rangeY?: number }) => FieldPrecision;
+  /** Trend columns over the cells. */
+  readonly trend: readonly Float64Array[];
+}
+
+/** Engine speed acts by its logarithm (what breathing has time for goes with 1/speed), pressure as it is; both run from 0 to 1. */
+function gridField(table: Table): FieldWithTrend {
+  const columns = columnsOf(table);
+  const x = unitAxis(table.x!.values.map((speed) => Math.log(Math.max(speed, 200))));
+  const y = unitAxis(table.y!.values);
+  const over = (f: (x: number, y: number) => number): Float64Array =>
+    Float64Array.from({ length: columns * rowsOf(table) }, (_, k) => f(2 * x[k % columns]! - 1, 2 * y[Math.floor(k / columns)]! - 1));
+  return { field: fieldOnGrid(x, y), trend: [over(() => 1), over((u) => u), over((_, w) => w), over((u, w) => u * w)] };
+}
+
+function curveField(table: Table): FieldWithTrend {
+  const x = unitAxis(table.x!.values);
+  return { field: fieldOnGrid(x), trend: [x.map(() => 1), x.map((u) => 2 * u - 1)] };
+}
+
+function unitAxis(values: Float64Array): Float64Array {
+  const low = values[0]!;
+  const span = values[values.length - 1]! - low;
+  return values.map((v, i) => (span > 0 ? (v - low) / span : i));
+}
+
+/** Adds (θ − B·β)ᵀ Q (θ − B·β) for cells θ at one offset and a trend β at another. Returns ln det Q. */
+function addFieldAroundTrend(matrix: Skyline, field: FieldPrecision, trend: readonly Float64Array[], cells: number, at: number): number {
+  addBlock(matrix, field.matrix, cells);
+  const pulled = trend.map((column) => times(field.matrix, column));
+  for (let t = 0; t < trend.length; t++) {
+    for (let k = 0; k < field.matrix.n; k++) addToSkyline(matrix, at + t, cells + k, -pulled[t]![k]!);
+    for (let u = 0; u <= t; u++) {
+      let sum = 0;
+      for (let k = 0; k < field.matrix.n; k++) sum += trend[u]![k]! * pulled[t]![k]!;
+      addToSkyline(matrix, at + t, at + u, sum);
+    }
+  }
+  return field.logDet;
+}
+
+function times(matrix: Skyline, vector: Float64Array): Float64Array {
+  const product = new Float64Array(matrix.n);
+  for (let i = 0; i < matrix.n; i++)
+    for (let j = matrix.first[i]!; j <= i; j++) {
+      const value = matrix.values[matrix.start[i]! + j - matrix.first[i]!]!;
+      product[i] = product[i]! + value * vector[j]!;
+      if (i !== j) product[j] = product[j]! + value * vector[i]!;
+    }
+  return product;
+}
+
+interface Noise {
+  readonly fuelSd: number;
+  readonly modelSd: number;
+  readonly fuelPerIndependent: number;
+  readonly modelPerIndependent: number;
+}
+
+function assemble(samples: AirSamples, layout: Layout, noise: Noise, robustFuel: Float64Array, robustModel: Float64Array): NormalEquations {
+  const equations = emptyNormalEquations(emptySkyline(layout.first));
+  const unknowns = new Int32Array(64);
+  const coefficients = new Float64Array(64);
+  const fuelPrecision = 1 / (noise.fuelSd ** 2 * noise.fuelPerIndependent);
+  const modelPrecision = 1 / (noise.modelSd ** 2 * noise.modelPerIndependent);
+  for (let i = 0; i < samples.n; i++) {
+    const weight = samples.weight[i]!;
+    if (!(weight > 0)) continue;
+    const fuel = fuelRow(samples, layout, i, unknowns, coefficients);
+    if (fuel !== undefined && robustFuel[i]! > 0.01)
+      addObservation(equations, unknowns, coefficients, fuel.length, fuel.observed, weight * robustFuel[i]! * fuelPrecision);
+    const model = modelRow(samples, layout, i, unknowns, coefficients);
+    if (model !== undefined && robustModel[i]! > 0.01)
+      addObservation(equations, unknowns, coefficients, model.length, model.observed, weight * robustModel[i]! * modelPrecision);
+  }
+  return equations;
+}
+
+interface Row {
+  readonly length: number;
+  readonly observed: number;
+}
+
+/** Fills one fuel observation; undefined where the sample has none. Nuisances enter by their departure from the prior mean. */
+function fuelRow(samples: AirSamples, layout: Layout, i: number, unknowns: Int32Array, coefficients: Float64Array): Row | undefined {
+  const side = samples.usesMeter[i] === 1 ? samples.meter : samples.usesMeter[i] === 0 ? samples.ve : undefined;
+  if (side === undefined) return undefined;
+  let observed = samples.fuelLn[i]! + side.rows.bendLn[i]!;
+  let length = pushRow(side.rows, i, side === samples.ve ? layout.ve : layout.meter, 1, unknowns, coefficients, 0);
+  for (let k = 0; k < samples.nuisances.length; k++) {
+    const { onFuel, mean } = samples.nuisances[k]!;
+    if (onFuel === undefined) continue;
+    observed -= onFuel[i]! * mean;
+    unknowns[length] = layout.nuisances + k;
+    coefficients[length++] = onFuel[i]!;
+  }
+  return Number.isFinite(observed) ? { length, observed } : undefined;
+}
+
+function modelRow(samples: AirSamples, layout: Layout, i: number, unknowns: Int32Array, coefficients: Float64Array): Row | undefined {
+  const { ve, meter } = samples;
+  if (ve === undefined || meter === undefined) return undefined;
+  let observed = samples.modelLn[i]! + ve.rows.bendLn[i]! - meter.rows.bendLn[i]!;
+  let length = pushRow(ve.rows, i, layout.ve, 1, unknowns, coefficients, 0);
+  length = pushRow(meter.rows, i, layout.meter, -1, unknowns, coefficients, length);
+  for (let k = 0; k < samples.nuisances.length; k++) {
+    const { onModel, mean } = samples.nuisances[k]!;
+    if (onModel === undefined) continue;
+    observed -= onModel[i]! * mean;
+    unknowns[length] = layout.nuisances + k;
+    coefficients[length++] = onModel[i]!;
+  }
+  return Number.isFinite(observed) ? { length, observed } : undefined;
+}
+
+function pushRow(rows: SurfaceRows, i: number, offset: number, sign: number, unknowns: Int32Array, coefficients: Float64Array, from: number): number {
+  let length = from;
+  for (let at = i * rows.width; at < (i + 1) * rows.width; at++) {
+    const coefficient = rows.coefficients[at]!;
+    if (coefficient === 0) continue;
+    unknowns[length] = offset + rows.unknowns[at]!;
+    coefficients[length++] = sign * coefficient;
+  }
+  return length;
+}
+
+function solve(equations: NormalEquations, prior: { matrix: Skyline; logDet: number }): GaussianPosterior {
+  const posterior = gaussianPosterior(equations, prior);
+  if (posterior === undefined) throw new RangeError("the prior of the air tables is not positive definite");
+  return posterior;
+}
+
+/** What the fit leaves, shape (n); NaN where nothing was observed. */
+function residualsOf(samples: AirSamples, layout: Layout, mean: Float64Array): { fuel: Float64Array; model: Float64Array } {
+  const fuel = new Float64Array(samples.n).fill(Number.NaN);
+  const model = new Float64Array(samples.n).fill(Number.NaN);
+  const unknowns = new Int32Array(64);
+  const coefficients = new Float64Array(64);
+  const left = (row: Row): number => {
+    let sum = row.observed;
+    for (let k = 0; k < row.length; k++) sum -= coefficients[k]! * mean[unknowns[k]!]!;
+    return sum;
+  };
+  for (let i = 0; i < samples.n; i++) {
+    if (!(samples.weight[i]! > 0)) continue;
+    const fuelSeen = fuelRow(samples, layout, i, unknowns, coefficients);
+    if (fuelSeen !== undefined) fuel[i] = left(fuelSeen);
+    const modelSeen = modelRow(samples, layout, i, unknowns, coefficients);
+    if (modelSeen !== undefined) model[i] = left(modelSeen);
+  }
+  return { fuel, model };
+}
+
+function noiseOf(samples: AirSamples, residuals: { fuel: Float64Array; model: Float64Array }, counted?: Noise): Noise {
+  const steady = (values: Float64Array): Float64Array => values.map((v, i) => (samples.weight[i]! > 0.3 ? v : Number.NaN));
+  const fuel = steady(residuals.fuel);
+  const model = steady(residuals.model);
+  const sdOf = (values: Float64Array, fallback: number): number => {
+    const sd = robustSd(values, 0);
+    return Number.isNaN(sd) ? fallback : Math.max(sd, 0.003);
+  };
+  const fuelSd = sdOf(fuel, 0.03);
+  const modelSd = sdOf(model, 0.04);
+  return {
+    fuelSd,
+    modelSd,
+    fuelPerIndependent: counted?.fuelPerIndependent ?? perIndependent(fuel, fuelSd),
+    modelPerIndependent: counted?.modelPerIndependent ?? perIndependent(model, modelSd),
+  };
+}
+
+/** Samples worth one independent sample; wild values are cut so that one outlier does not hide the correlation of the rest. */
+function perIndependent(values: Float64Array, sd: number): number {
+  const cut = values.map((v) => (Math.abs(v) < 4 * sd ? v : Number.NaN));
+  return Math.min(MOST_PER_INDEPENDENT, samplesPerIndependent(cut, 4 * MOST_PER_INDEPENDENT));
+}
+
+function reweigh(into: Float64Array, residual: Float64Array, weight: Float64Array, sd: number): void {
+  for (let i = 0; i < into.length; i++) into[i] = weight[i]! > 0 && !Number.isNaN(residual[i]!) ? tukeyWeight(residual[i]! / sd, 6) : 1;
+}
+
+function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, samples: AirSamples, options: JointFitOptions): FieldStrengths {
+  const free = [samples.ve !== undefined, samples.ve !== undefined, samples.ve !== undefined, samples.meter !== undefined, samples.meter !== undefined];
+  const at = free.map((_, k) => k).filter((k) => free[k]);
+  const names = ["veSd", "veRangeX", "veRangeY", "meterSd", "meterRange"] as const;
+  const strengthsAt = (x: ArrayLike<number>): FieldStrengths => {
+    const strengths = { ...START };
+    at.forEach((k, position) => {
+      strengths[names[k]!] = Math.exp(x[position]!);
+    });
+    return strengths;
+  };
+  const cost = (x: Float64Array): number => {
+    let penalty = 0;
+    at.forEach((k, position) => {
+      penalty += 0.5 * ((x[position]! - Math.log(START[names[k]!])) / LN_SPREAD[k]!) ** 2;
+    });
+    const posterior = gaussianPosterior(equations, prior(strengthsAt(x)));
+    return posterior === undefined ? Number.POSITIVE_INFINITY : penalty - posterior.logEvidence;
+  };
+  const start = at.map((k) => Math.log(from[names[k]!]));
+  const best = nelderMead(
+    cost,
+    start,
+    at.map(() => 0.4),
+    { tolerance: 0.05, evaluations: options.searchEvaluations ?? 90 },
+  );
+  return strengthsAt(best.at);
+}
+
+function report(
+  samples: AirSamples,
+  layout: Layout,
+  posterior: GaussianPosterior,
+  noise: Noise,
+  strengths: FieldStrengths,
+  robust: { robustFuel: Float64Array; robustModel: Float64Array },
+): JointFit {
+  const variance = inverseDiagonal(posterior.factor);
+  const part = (values: Float64Array, from: number, to: number): Float64Array => values.slice(from, to);
+  const sd = (from: number, to: number): Float64Array => part(variance, from, to).map((v) => Math.sqrt(v + FLOOR_SD * FLOOR_SD));
+  const nuisance: Record<string, { value: number; sd: number }> = {};
+  samples.nuisances.forEach((shape, k) => {
+    const at = layout.nuisances + k;
+    nuisance[shape.id] = { value: shape.mean + posterior.mean[at]!, sd: Math.sqrt(variance[at]!) };
+  });
+  const { veCoverage, meterCoverage } = coverageOf(samples, noise, robust);
+  return {
+    veLn: part(posterior.mean, layout.ve, layout.meter),
+    veSd: sd(layout.ve, layout.meter),
+    meterLn: part(posterior.mean, layout.meter, layout.veTrend),
+    meterSd: sd(layout.meter, layout.veTrend),
+    veCoverage,
+    meterCoverage,
+    nuisance,
+    strengths,
+    noise,
+    logEvidence: posterior.logEvidence,
+  };
+}
+
+/** Independent samples that touch each cell: weights of the rows, cut to the share that is not repetition. */
+function coverageOf(
+  samples: AirSamples,
+  noise: Noise,
+  robust: { robustFuel: Float64Array; robustModel: Float64Array },
+): { veCoverage: Float64Array; meterCoverage: Float64Array } {
+  const veCoverage = new Float64Array(samples.ve?.table.cells.length ?? 0);
+  const meterCoverage = new Float64Array(samples.meter?.table.cells.length ?? 0);
+  const add = (rows: SurfaceRows, i: number, into: Float64Array, share: number): void => {
+    for (let at = i * rows.width; at < (i + 1) * rows.width; at++) {
+      const coefficient = rows.coefficients[at]!;
+      if (coefficient > 0) into[rows.unknowns[at]!] = into[rows.unknowns[at]!]! + share * coefficient;
+    }
+  };
+  for (let i = 0; i < samples.n; i++) {
+    const weight = samples.weight[i]!;
+    if (!(weight > 0)) continue;
+    const fuelShare = Number.isNaN(samples.fuelLn[i]!) ? 0 : (weight * robust.robustFuel[i]!) / noise.fuelPerIndependent;
+    const modelShare = Number.isNaN(samples.modelLn[i]!) ? 0 : (weight * robust.robustModel[i]!) / noise.modelPerIndependent;
+    if (samples.ve !== undefined) add(samples.ve.rows, i, veCoverage, Math.max(samples.usesMeter[i] === 0 ? fuelShare : 0, modelShare));
+    if (samples.meter !== undefined) add(samples.meter.rows, i, meterCoverage, Math.max(samples.usesMeter[i] === 1 ? fuelShare : 0, modelShare));
+  }
+  return { veCoverage, meterCoverage };
+}
+
+/** Corrections at the samples by a fit: what the new tables would change there (smooth reading). */
+export function fittedLn(rows: SurfaceRows, cells: Float64Array): Float64Array {
+  return rows.bendLn.map((bend, i) => (Number.isNaN(bend) ? Number.NaN : rowTimes(rows, i, cells)));
+}
+
+/** Middle of the values at steady samples; for reports. */
+export function steadyMedian(values: Float64Array, weight: Float64Array): number {
+  return median(values.map((v, i) => (weight[i]! > 0.3 ? v : Number.NaN)));
+}

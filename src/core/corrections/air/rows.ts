@@ -1,0 +1,106 @@
+import { cubicWeights } from "../../statistics/index.ts";
+import { columnsOf, lookUp, lookUpCurve, rowsOf, type Table } from "../../tables/index.ts";
+
+/** Sparse rows of a linear model: row i has `width` unknowns and coefficients from `i · width` on; unused coefficients are zero. */
+export interface SparseRows {
+  readonly width: number;
+  readonly unknowns: Int32Array;
+  readonly coefficients: Float64Array;
+}
+
+/**
+ * How the logarithm of an engine's own smooth surface at each sample depends on its values at the breakpoints, and by
+ * how much the controller's straight lines between the breakpoints of the table as received miss the smooth reading of that
+ * same table.
+ *
+ * Cells are the engine's values at the breakpoints. Between them the engine bends and the controller does not: with
+ * breakpoints 500 rpm apart an idle at 700 rpm lies several percent above the straight line. Reading the residual as if
+ * it lay on the line would put that bend into both neighbouring cells.
+ */
+export interface SurfaceRows extends SparseRows {
+  /** Shape (n): ln(controller's look-up) − smooth reading of the same table in ln. Added to a residual it becomes a sum of cell corrections. */
+  readonly bendLn: Float64Array;
+}
+
+/** Rows for a table over two axes. NaN where an input is NaN or lies outside the axes by more than the edge allows. */
+export function gridRows(table: Table, x: Float64Array, y: Float64Array): SurfaceRows {
+  const xs = table.x!.values;
+  const ys = table.y!.values;
+  const columns = columnsOf(table);
+  const lnCells = logCells(table);
+  const width = 16;
+  const n = x.length;
+  const unknowns = new Int32Array(n * width);
+  const coefficients = new Float64Array(n * width);
+  const bendLn = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    if (Number.isNaN(x[i]!) || Number.isNaN(y[i]!)) {
+      bendLn[i] = Number.NaN;
+      continue;
+    }
+    const alongX = cubicWeights(xs, x[i]!);
+    const alongY = cubicWeights(ys, y[i]!);
+    let smooth = 0;
+    for (let row = 0; row < 4; row++)
+      for (let column = 0; column < 4; column++) {
+        const weight = alongX.weights[column]! * alongY.weights[row]!;
+        if (weight === 0) continue;
+        const cell = (alongY.first + row) * columns + alongX.first + column;
+        const at = i * width + row * 4 + column;
+        unknowns[at] = cell;
+        coefficients[at] = weight;
+        smooth += weight * lnCells[cell]!;
+      }
+    bendLn[i] = Math.log(lookUp(table, x[i]!, y[i]!)) - smooth;
+  }
+  return { width, unknowns, coefficients, bendLn };
+}
+
+/** Rows for a curve. */
+export function curveRows(table: Table, x: Float64Array): SurfaceRows {
+  const xs = table.x!.values;
+  const lnCells = logCells(table);
+  const width = 4;
+  const n = x.length;
+  const unknowns = new Int32Array(n * width);
+  const coefficients = new Float64Array(n * width);
+  const bendLn = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    if (Number.isNaN(x[i]!)) {
+      bendLn[i] = Number.NaN;
+      continue;
+    }
+    const { first, weights } = cubicWeights(xs, x[i]!);
+    let smooth = 0;
+    for (let k = 0; k < 4; k++) {
+      const weight = weights[k]!;
+      if (weight === 0) continue;
+      unknowns[i * width + k] = first + k;
+      coefficients[i * width + k] = weight;
+      smooth += weight * lnCells[first + k]!;
+    }
+    bendLn[i] = Math.log(lookUpCurve(table, x[i]!)) - smooth;
+  }
+  return { width, unknowns, coefficients, bendLn };
+}
+
+function logCells(table: Table): Float64Array {
+  const positive = table.cells.filter((value) => value > 0);
+  const least = positive.length === 0 ? 1 : positive.reduce((a, b) => Math.min(a, b));
+  return table.cells.map((value) => Math.log(value > 0 ? value : least));
+}
+
+/** Σ coefficient · value over one row. */
+export function rowTimes(rows: SparseRows, i: number, values: ArrayLike<number>, offset = 0): number {
+  let sum = 0;
+  for (let at = i * rows.width; at < (i + 1) * rows.width; at++) {
+    const coefficient = rows.coefficients[at]!;
+    if (coefficient !== 0) sum += coefficient * values[offset + rows.unknowns[at]!]!;
+  }
+  return sum;
+}
+
+/** Number of cells of a table with two axes, one axis or none. */
+export function cellCount(table: Table): number {
+  return columnsOf(table) * rowsOf(table);
+}

@@ -1,0 +1,28 @@
+import { defineCorrection } from "../define.ts";
+
+export default defineCorrection({
+  id: "air.ve",
+  title: "Volumetric efficiency from the drive",
+  writes: "air.ve",
+  needs: ["air.ve"],
+  observationsNeeded: "Steady warm driving with trims, and measured lambda or closed loop; a metered airflow helps wherever the engine ran.",
+  why: "Speed-density air is only as right as this table; where it is wrong, trims carry the error at steady speed and nothing does in a transient.",
+  heldBy: ["sensor.map-bias", "fuel.delivery-low", "exhaust.leak-ahead-of-sensor", "fuel.injector-flow-mismatch", "fuel.injector-dead-time-mismatch"],
+  largestStep: 0.15,
+  sources: ["common-practice", "lindgren-2011", "rasmussen-williams-2006"],
+  compute({ table, shared }) {
+    const air = shared.air();
+    const ve = air?.samples.ve;
+    if (air === undefined || ve === undefined) return { couldNot: "air.ve was not corrected: no steady running with trims, lambda or metered air" };
+    const { fit } = air;
+    return {
+      change: {
+        cells: table["air.ve"]!.cells.map((cell, k) => cell * Math.exp(fit.veLn[k]!)),
+        sd: fit.veSd,
+        sdKind: "relative",
+        coverage: fit.veCoverage,
+        why: "Fuel residual where speed-density gave the air, and metered against speed-density air everywhere, fitted together with the meter's curve; cells not driven follow the shape of those that were, the more doubtful the less.",
+      },
+    };
+  },
+});
