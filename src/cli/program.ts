@@ -1,0 +1,30 @@
+import { readFileSync } from "node:fs";
+import { Command } from "commander";
+import { COMMANDS } from "./commands/index.ts";
+
+const USAGE_STATUS = 2;
+
+function versionOf(): string {
+  const file = new URL("../../package.json", import.meta.url);
+  return (JSON.parse(readFileSync(file, "utf8")) as { version: string }).version;
+}
+
+/** The whole command line: one command a file under `commands/`, wrong usage ends with status 2. */
+export function buildProgram(): Command {
+  const program = new Command("fettle")
+    .description(
+      "A bench for people who calibrate gasoline engines: reads what a vehicle came with, says what was changed, what contradicts itself and what the recordings show. It never writes to a vehicle.",
+    )
+    .version(versionOf())
+    .configureHelp({ showGlobalOptions: true })
+    .showHelpAfterError("(fettle --help lists the commands)")
+    .exitOverride(leave);
+  for (const add of COMMANDS) add(program);
+  for (const command of program.commands) command.exitOverride(leave);
+  return program;
+}
+
+/** Help and version end well; anything else that the parser stops at is wrong usage. */
+function leave(error: { readonly code: string; readonly exitCode: number }): never {
+  process.exit(error.exitCode === 0 ? 0 : USAGE_STATUS);
+}

@@ -1,0 +1,27 @@
+import { type JobOutcome, sheetPaths } from "../core/job/index.ts";
+import { type TableSheet, withRole, writeTableSheet } from "../formats/index.ts";
+import { confidenceSheet } from "../formats/sheet/confidence-sheet.ts";
+import type { LoadedPacket } from "./load-packet.ts";
+import { reportOf } from "./report-of.ts";
+import type { OutFile } from "./write-files.ts";
+
+/** Everything that a run leaves in its folder: the answer, the report, and whole tables ready to be taken back. */
+export function resultFiles(loaded: LoadedPacket, outcome: JobOutcome): readonly OutFile[] {
+  return [
+    ...outcome.proposals.flatMap((proposal) => {
+      const sheet = sheetOf(loaded.asReceivedSheets, proposal.role);
+      if (sheet === undefined) throw new Error(`no sheet for ${proposal.role}`);
+      const paths = sheetPaths(proposal);
+      return [
+        { path: paths.sheet, content: writeTableSheet(withRole(sheet, proposal.role), proposal.after.cells) },
+        { path: paths.confidence, content: confidenceSheet(withRole(sheet, proposal.role), proposal) },
+      ];
+    }),
+    { path: "report.html", content: reportOf(loaded, outcome) },
+    { path: "result.json", content: `${JSON.stringify(outcome.result, null, 2)}\n` },
+  ];
+}
+
+function sheetOf(sheets: readonly TableSheet[], role: string): TableSheet | undefined {
+  return sheets.find((sheet) => sheet.table.role === role);
+}
