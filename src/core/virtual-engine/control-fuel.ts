@@ -31,8 +31,10 @@ export function controlFuel(run: Run, s: State): void {
   const full = s.runS > 1 && s.throttle >= maps.fullThrottle(s.rpm);
   s.lambdaTarget = full ? 1 / maps.fullRatio(s.rpm) : warmUpLambda(run, s);
   controlCut(run, s, full);
+  const dragged = tuning.openOnOverrun && run.inDrive && s.pedal < 1 && s.speedMs > 2 && s.rpm > s.idleTarget + 250;
+  if (dragged) s.openUntilS = Math.max(s.openUntilS, s.t + 0.8);
   const warmSensor = s.runS > vehicle.exhaust.sensorWarmS;
-  s.closedLoop = !full && !s.cut && warmSensor && s.ectSensor > tuning.closedLoopFromC && s.runS > tuning.closedLoopAfterS && s.t > s.openUntilS;
+  s.closedLoop = !full && !s.cut && warmSensor && s.ectSensor > tuning.closedLoopFromC && s.runS > tuning.closedLoopAfterS && s.t > s.openUntilS && !dragged;
   if (s.closedLoop) s.lambdaTarget = 1;
   controlTrims(run, s, full);
   s.pulseMs = 0;

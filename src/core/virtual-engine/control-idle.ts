@@ -19,7 +19,9 @@ export function controlIdle(run: Run, s: State): void {
   }
   const start = s.runS < 0 ? 0.9 * vehicle.engine.displacementL : 0.5 * vehicle.engine.displacementL * Math.exp(-s.runS / 3.5);
   const follower = s.speedMs > 1 || s.pedal > 2 ? maps.followerGps(s.rpm) : 0;
-  const load = tuning.accessoryGps * (run.load + (run.inDrive ? 0.6 : 0));
+  const inGear = run.inDrive && s.speedMs < 6 ? 1 : 0;
+  s.dragFelt += (inGear - s.dragFelt) * (STEP_S / 0.5);
+  const load = tuning.accessoryGps * run.load + tuning.dragAirShare * run.dragAirGps * s.dragFelt;
   const command = maps.idleAirGps(s.ectSensor) + s.idleAdapt + proportional + start + follower + load;
   s.idleCommand = Math.max(0.12 * maps.idleAirGps(s.ectSensor), command);
   const density = ambient.pressureKpa / Math.sqrt(287.05 * (s.iatSensor + 273.15));

@@ -58,25 +58,27 @@ export function drawMeterErrors(random: Random, deviation: number): MeterPlant["
 /** What the controller's maker chose and no table says. */
 export function drawTuning(random: Random, of: { displacementL: number; idleRpm: number; wild: number }): ControllerTuning {
   return {
-    closedLoopFromC: random.between(18, 45),
-    closedLoopAfterS: random.between(15, 60),
-    trimStep: random.between(0.008, 0.024),
-    trimPerS: random.between(0.012, 0.05),
+    closedLoopFromC: random.chance(0.8) ? random.between(38, 56) : random.between(18, 40),
+    closedLoopAfterS: random.between(15, 45),
+    trimStep: random.between(0.005, 0.016),
+    trimPerS: random.between(0.008, 0.026),
     learnPerS: random.between(0.04, 0.15),
-    learnLimit: random.pick([0.2, 0.22, 0.25, 0.25]),
+    learnLimit: random.pick([0.2, 0.22, 0.22, 0.25]),
     learnStyle: random.chance(0.6) ? "blended" : "cells",
     learnAtFullLoad: random.chance(0.7),
     warmUpRich: random.between(0.08, 0.18),
     afterStartRich: random.between(0.06, 0.16),
-    idleProportionalGpsPerRpm: (0.0009 + 0.0012 * random.uniform()) * of.displacementL,
+    idleProportionalGpsPerRpm: random.between(0.0025, 0.0075) * of.displacementL,
     idleLearnPerS: random.between(0.0003, 0.0011) * of.displacementL ** 0.5,
     idleLearnLimitGps: random.between(0.6, 1.1) * of.displacementL,
     idleSparkDegPerRpm: random.between(0.04, 0.1),
     filmCompensation: random.between(0.6, 1.05),
     cutFromRpm: of.idleRpm + random.between(700, 1100),
     cutBackRpm: of.idleRpm + random.between(350, 550),
+    openOnOverrun: random.chance(0.6),
     purgeShare: random.chance(0.8) ? random.between(0.005, 0.03) : 0,
     accessoryGps: 0.1 * of.displacementL * random.between(0.6, 1.4),
+    dragAirShare: random.between(0.75, 1.15),
     mapFilterS: random.between(0.01, 0.04),
   };
 }

@@ -97,7 +97,7 @@ export function drawVehicle(random: Random, options: DrawOptions = {}): VirtualV
       best: { baseDeg: random.between(26, 33), perLogSpeedDeg: random.between(7, 12), perFillingDeg: random.between(24, 34) },
       sparkLossPerDeg2: random.between(0.0004, 0.00052),
       knockMarginDeg: random.between(2, 5),
-      idleScatter: 0.03 + 0.03 * random.uniform() + 0.11 * wild * random.between(0.6, 1.3),
+      idleScatter: 0.014 + 0.02 * random.uniform() + 0.08 * wild * random.between(0.6, 1.3),
       ...(family.turbo
         ? {
             turbo: {
@@ -119,6 +119,7 @@ export function drawVehicle(random: Random, options: DrawOptions = {}): VirtualV
       revolutions: random.between(1.6, 2.4),
       pipeG: random.between(0.5, 1.3) * (0.5 + displacementL / 6),
       widebandLagS: random.between(0.05, 0.14),
+      widebandMost: random.pick([1.99, 1.99, 1.99, 2.5, 1.7]),
       switchingLagS: random.between(0.04, 0.1),
       sensorWarmS: random.between(9, 25),
     },
@@ -131,7 +132,7 @@ export function drawVehicle(random: Random, options: DrawOptions = {}): VirtualV
       tireRevsPerKm: random.whole(410, 530),
     },
     transmission: drawTransmission(random, { automatic, torqueNm, displacementL }),
-    thermal: { thermostatC: random.between(82, 91), capacityKjPerK: (28 + 9 * displacementL) * random.between(0.85, 1.2), soakC: random.between(5, 14) },
+    thermal: { thermostatC: random.between(82, 91), capacityKjPerK: (30 + 10.5 * displacementL) * random.between(0.9, 1.25), soakC: random.between(14, 26) },
     tuning,
     outfit: drawOutfit(random, { banks: family.banks, strategy, wideband: options.wideband }),
     defects: SOUND,

@@ -1,11 +1,15 @@
+export { asReceivedCalibration, type Distortion, replaceTables } from "./as-received.ts";
 export { factoryCalibration } from "./calibration.ts";
 export { type DrawOptions, drawVehicle } from "./draw-vehicle.ts";
 export { type DrivePlan, drawIdlePlan, drawRoadPlan, type Segment } from "./drive-plan.ts";
 export type { Dwell } from "./dwell.ts";
+export { editCalibration, type PlantedEdit, type PlantedFinding } from "./edits.ts";
 export { FAMILIES } from "./families.ts";
 export { applyFaults, FAULT_IDS, type FaultId, faultApplies, type PlantedFault, plantFault } from "./faults.ts";
 export { drawLogFormat, type LogFormat } from "./logger.ts";
-export { type MadePacket, makePacket, type PacketOptions, type PacketTruth } from "./make-packet.ts";
+export { driveAgain, type MadePacket, makePacket, type PacketOptions, type PacketTruth, type VirtualPacket } from "./make-packet.ts";
 export { learnedMemory, type Simulated, type SimulateOptions, simulateRecording } from "./simulate.ts";
 export { freshMemory, type Memory } from "./state.ts";
+export { drawSweeps, j1349Factor, type Sweep, type SweepTruth } from "./sweep.ts";
+export { type CorrectionTruth, correctionTruth, type TableTruth, veErrorPercent } from "./truth.ts";
 export type { Defects, VirtualVehicle } from "./vehicle.ts";

@@ -42,8 +42,8 @@ export function fastGrid(table: Table | undefined, otherwise: number): FastGrid 
   let i = 0;
   let j = 0;
   return (x, y) => {
-    const cx = x <= xs[0]! ? xs[0]! : x >= xs[lastX]! ? xs[lastX]! : x;
-    const cy = y <= ys[0]! ? ys[0]! : y >= ys[lastY]! ? ys[lastY]! : y;
+    const cx = Math.max(xs[0]!, Math.min(x, xs[lastX]!));
+    const cy = Math.max(ys[0]!, Math.min(y, ys[lastY]!));
     while (i > 0 && xs[i]! > cx) i--;
     while (i < lastX - 1 && xs[i + 1]! <= cx) i++;
     while (j > 0 && ys[j]! > cy) j--;

@@ -1,22 +1,46 @@
-import { type Random, seededRandom } from "../../base/index.ts";
-import type { Packet } from "../job/packet.ts";
+import { type Problem, type Random, seededRandom } from "../../base/index.ts";
+import type { Recording } from "../recordings/index.ts";
+import type { Intake } from "../result/index.ts";
 import type { Calibration } from "../tables/index.ts";
+import { asReceivedCalibration, type Distortion, ordinaryDistortion } from "./as-received.ts";
 import { factoryCalibration } from "./calibration.ts";
+import { drawMeterErrors } from "./draw-parts.ts";
 import { type DrawOptions, drawVehicle } from "./draw-vehicle.ts";
 import { drawIdlePlan, drawRoadPlan } from "./drive-plan.ts";
 import { addDwell, type Dwell } from "./dwell.ts";
+import { editCalibration, type PlantedEdit, type PlantedFinding } from "./edits.ts";
 import { applyFaults, FAULT_IDS, type FaultId, faultApplies, type PlantedFault, plantFault } from "./faults.ts";
 import { intakeOf } from "./intake.ts";
-import { drawLogFormat } from "./logger.ts";
+import { drawLogFormat, type LogFormat } from "./logger.ts";
 import { learnedMemory, simulateRecording } from "./simulate.ts";
-import { freshMemory } from "./state.ts";
+import { freshMemory, type Memory } from "./state.ts";
+import { drawSweeps, type SweepTruth } from "./sweep.ts";
+import { type CorrectionTruth, correctionTruth } from "./truth.ts";
 import type { VirtualVehicle } from "./vehicle.ts";
 
 export interface PacketOptions extends DrawOptions {
   /** Faults to plant; "draw" picks one that the vehicle can have. Left out or empty: healthy. */
   readonly faults?: readonly { readonly id: FaultId | "draw"; readonly severity?: number }[];
+  /** How wrong the tables came in; left out: a changed camshaft has been written into them, more or less well. */
+  readonly distortion?: Partial<Distortion>;
+  /** Size of the meter's own error when `distortion.meter` is set, standard deviation; 0.1 when left out. */
+  readonly meterSpread?: number;
+  readonly edits?: { readonly harmless: number; readonly incoherent: number };
   /** Length of the road recording; 11.5–15.5 min when left out. */
   readonly minutes?: number;
+  /** Full-load sweeps on a dynamometer; none when left out. */
+  readonly sweeps?: number;
+}
+
+/** A packet as reading its files would give it. Has the shape of the job room's `Packet`. */
+export interface VirtualPacket {
+  readonly intake: Intake;
+  readonly asReceived: Calibration | undefined;
+  readonly reference: Calibration | undefined;
+  readonly recordings: readonly Recording[];
+  readonly pulls: readonly Recording[];
+  readonly problems: readonly Problem[];
+  readonly remarks: readonly string[];
 }
 
 /** What is really so in a packet. Never read by the tool. */
@@ -25,22 +49,86 @@ export interface PacketTruth {
   readonly vehicle: VirtualVehicle;
   readonly healthy: boolean;
   readonly faults: readonly PlantedFault[];
+  readonly distortion: Distortion;
+  readonly edits: readonly PlantedEdit[];
+  readonly findings: readonly PlantedFinding[];
+  readonly mayAlsoFind: readonly string[];
+  readonly corrections: CorrectionTruth;
+  readonly pulls: readonly SweepTruth[];
   readonly dwell: Dwell;
+  readonly memory: Memory;
+  readonly format: LogFormat;
 }
 
 export interface MadePacket {
-  readonly packet: Packet;
+  readonly packet: VirtualPacket;
   readonly truth: PacketTruth;
 }
 
 /** A whole packet from a seed: vehicle, faults, calibrations, a road recording and an idle recording. The same seed makes the same packet. */
 export function makePacket(seed: number, options: PacketOptions = {}): MadePacket {
   const random = seededRandom(seed);
-  const sound = drawVehicle(random, options);
+  const drawn = drawVehicle(random, options);
+  const distortion = { ...ordinaryDistortion(drawn, random), ...options.distortion };
+  const sound = distortion.meter ? { ...drawn, meter: { ...drawn.meter, errors: wrongTube(random, options.meterSpread ?? 0.1) } } : drawn;
   const faults = plant(sound, options, random);
   const vehicle = applyFaults(sound, faults);
   const reference = factoryCalibration(random, sound);
-  return record(seed, { vehicle, faults, reference, asReceived: reference, minutes: options.minutes }, random);
+  const received = asReceivedCalibration(random, sound, reference, distortion);
+  const edited = editCalibration(random, received, options.edits ?? { harmless: random.whole(0, 2), incoherent: 0 });
+  const format = drawLogFormat(random, {
+    outfit: vehicle.outfit,
+    banks: vehicle.engine.banks,
+    automatic: vehicle.transmission.kind === "automatic",
+    boosted: vehicle.engine.turbo !== undefined,
+  });
+  const run = record(vehicle, edited.calibration, { format, minutes: options.minutes }, random);
+  const sweeps = drawSweeps(vehicle, edited.calibration, options.sweeps ?? 0, random);
+  return {
+    packet: {
+      intake: intakeOf(vehicle, faults, random),
+      asReceived: edited.calibration,
+      reference,
+      recordings: run.recordings,
+      pulls: sweeps.map((s) => s.recording),
+      problems: [],
+      remarks: [],
+    },
+    truth: {
+      seed,
+      vehicle,
+      healthy: faults.length === 0,
+      faults,
+      distortion,
+      edits: edited.edits,
+      findings: edited.findings,
+      mayAlsoFind: edited.mayAlsoFind,
+      corrections: correctionTruth(vehicle, edited.calibration, run.dwell),
+      pulls: sweeps.map((s) => s.truth),
+      dwell: run.dwell,
+      memory: run.memory,
+      format,
+    },
+  };
+}
+
+/** Another drive of the same vehicle on other tables: the next round of corrections. */
+export function driveAgain(
+  made: MadePacket,
+  calibration: Calibration,
+  seed: number,
+  minutes?: number,
+): { readonly recordings: readonly Recording[]; readonly corrections: CorrectionTruth } {
+  const random = seededRandom(seed);
+  const { vehicle, format } = made.truth;
+  const run = record({ ...vehicle, memoryCleared: true }, calibration, { format, minutes }, random);
+  return { recordings: run.recordings, corrections: correctionTruth(vehicle, calibration, run.dwell) };
+}
+
+/** A meter in another tube: off by a common share and bent. */
+function wrongTube(random: Random, spread: number): VirtualVehicle["meter"]["errors"] {
+  const common = { amplitude: spread * (random.chance(0.5) ? 1 : -1) * random.between(0.4, 1.3), perLog: 0.15, phase: 0 };
+  return [common, ...drawMeterErrors(random, spread * 0.35)];
 }
 
 function plant(vehicle: VirtualVehicle, options: PacketOptions, random: Random): PlantedFault[] {
@@ -53,39 +141,16 @@ function plant(vehicle: VirtualVehicle, options: PacketOptions, random: Random):
   });
 }
 
-interface Prepared {
-  readonly vehicle: VirtualVehicle;
-  readonly faults: readonly PlantedFault[];
-  readonly reference: Calibration;
-  readonly asReceived: Calibration;
-  readonly minutes: number | undefined;
-}
-
-function record(seed: number, of: Prepared, random: Random): MadePacket {
-  const { vehicle, asReceived } = of;
-  const format = drawLogFormat(random, {
-    outfit: vehicle.outfit,
-    banks: vehicle.engine.banks,
-    automatic: vehicle.transmission.kind === "automatic",
-    boosted: vehicle.engine.turbo !== undefined,
-  });
-  const before = vehicle.memoryCleared ? freshMemory() : learnedMemory(vehicle, asReceived, drawRoadPlan(random, { minutes: 8 }), random);
-  const road = simulateRecording(vehicle, asReceived, drawRoadPlan(random, of.minutes === undefined ? {} : { minutes: of.minutes }), random, {
-    memory: before,
-    format,
-  });
+function record(
+  vehicle: VirtualVehicle,
+  calibration: Calibration,
+  how: { readonly format: LogFormat; readonly minutes: number | undefined },
+  random: Random,
+): { readonly recordings: readonly Recording[]; readonly dwell: Dwell; readonly memory: Memory } {
+  const { format, minutes } = how;
+  const before = vehicle.memoryCleared ? freshMemory() : learnedMemory(vehicle, calibration, drawRoadPlan(random, { minutes: 8 }), random);
+  const road = simulateRecording(vehicle, calibration, drawRoadPlan(random, minutes === undefined ? {} : { minutes }), random, { memory: before, format });
   const idleFormat = { ...format, intervalS: Math.min(format.intervalS, 0.06) };
-  const idle = simulateRecording(vehicle, asReceived, drawIdlePlan(random), random, { memory: road.memory, format: idleFormat });
-  return {
-    packet: {
-      intake: intakeOf(vehicle, of.faults, random),
-      asReceived,
-      reference: of.reference,
-      recordings: [idle.recording, road.recording],
-      pulls: [],
-      problems: [],
-      remarks: [],
-    },
-    truth: { seed, vehicle, healthy: of.faults.length === 0, faults: of.faults, dwell: addDwell(road.dwell, idle.dwell) },
-  };
+  const idle = simulateRecording(vehicle, calibration, drawIdlePlan(random), random, { memory: road.memory, format: idleFormat });
+  return { recordings: [idle.recording, road.recording], dwell: addDwell(road.dwell, idle.dwell), memory: idle.memory };
 }

@@ -54,7 +54,7 @@ export function stepExhaust(run: Run, s: State): void {
   const seen1 = arrived1 * (1 + mixing * random.normal());
   const seen2 = engine.banks === 1 ? seen1 : arrived2 * (1 + mixing * random.normal());
   const wide = vehicle.outfit.widebandBank === 2 ? seen2 : seen1;
-  s.wideband += (Math.min(2.2, wide) - s.wideband) * (STEP_S / (exhaust.widebandLagS + STEP_S));
+  s.wideband += (Math.min(exhaust.widebandMost, wide) - s.wideband) * (STEP_S / (exhaust.widebandLagS + STEP_S));
   s.oxygen1 = lagged(s.oxygen1, seen1, exhaust.switchingLagS * (defects.oxygenLagBank === 2 ? 1 : defects.oxygenLagFactor));
   s.oxygen2 = lagged(s.oxygen2, seen2, exhaust.switchingLagS * (defects.oxygenLagBank === 1 ? 1 : defects.oxygenLagFactor));
   const warm = s.runS < 0 ? 0 : Math.max(0, Math.min(1, (s.runS - 0.35 * exhaust.sensorWarmS) / (0.65 * exhaust.sensorWarmS)));

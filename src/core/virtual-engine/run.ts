@@ -25,6 +25,8 @@ export interface Run {
   readonly cylinderL: number;
   readonly dry: number;
   readonly accessoryNm: number;
+  /** Air that the converter's drag in gear costs at idle [g/s]. */
+  readonly dragAirGps: number;
   readonly tireRadiusM: number;
   readonly fullFuelGps: number;
   readonly mostNm: number;
@@ -41,6 +43,7 @@ export interface Run {
   keyOnS: number;
   camLostUntilS: number;
   syncRevs: number;
+  crankFromRevs: number;
 }
 
 export function prepareRun(vehicle: VirtualVehicle, calibration: Calibration, memory: Memory, random: Random): Run {
@@ -57,6 +60,7 @@ export function prepareRun(vehicle: VirtualVehicle, calibration: Calibration, me
     cylinderL: engine.displacementL / engine.cylinders,
     dry: dryShare(vehicle.ambient),
     accessoryNm: accessoryNm(vehicle),
+    dragAirGps: dragAirGps(vehicle),
     tireRadiusM: 1000 / (2 * Math.PI * vehicle.body.tireRevsPerKm),
     fullFuelGps: airAtPowerGps / 12.8,
     mostNm: engine.displacementL * (engine.turbo ? 88 * (1 + engine.turbo.targetGaugeKpa / 100) : 88),
@@ -71,8 +75,17 @@ export function prepareRun(vehicle: VirtualVehicle, calibration: Calibration, me
     starter: false,
     keyOnS: 0,
     camLostUntilS: -1,
-    syncRevs: 0.9 + 1.1 * random.uniform() + vehicle.defects.camExtraRevs * (0.6 + 0.8 * random.uniform()),
+    crankFromRevs: 0,
+    syncRevs: 0.7 + 0.8 * random.uniform() + vehicle.defects.camExtraRevs * (0.6 + 0.8 * random.uniform()),
   };
+}
+
+/** Air for the converter held at rest in gear at idle: torque by the square of speed, some 0.055 g/s for each Nm at 700 rpm. Figures common practice. */
+function dragAirGps(vehicle: VirtualVehicle): number {
+  const { transmission } = vehicle;
+  if (transmission.kind === "manual") return 0;
+  const dragNm = 0.85 * transmission.stallTorqueNm * (vehicle.idleRpm / transmission.stallRpm) ** 2;
+  return 0.078 * dragNm * (vehicle.idleRpm / 700);
 }
 
 export function memoryOf(run: Run, state: State): Memory {

@@ -1,20 +1,14 @@
 import { type Random, seededRandom } from "../../base/index.ts";
 import type { Recording } from "../recordings/index.ts";
 import type { Calibration } from "../tables/index.ts";
-import { controlAir, controlFuel } from "./control-fuel.ts";
 import { controlGears } from "./control-gears.ts";
-import { controlIdle } from "./control-idle.ts";
-import { controlSpark } from "./control-spark.ts";
 import type { DrivePlan, Segment } from "./drive-plan.ts";
 import { drive, type Wish } from "./driver.ts";
 import { type Dwell, dwellOf, emptyDwell } from "./dwell.ts";
 import { type LogFormat, Logger } from "./logger.ts";
-import { readIntakeSensors, stepIntake } from "./plant-air.ts";
-import { stepExhaust, stepMixture } from "./plant-fuel.ts";
-import { stepSlow } from "./plant-slow.ts";
-import { stepTurning } from "./plant-turning.ts";
 import { memoryOf, prepareRun, type Run, STEP_S } from "./run.ts";
 import { freshMemory, initialState, type Memory, type StartTemperatures, type State } from "./state.ts";
+import { advanceClock, stepEngine } from "./step.ts";
 import type { VirtualVehicle } from "./vehicle.ts";
 
 export interface Simulated {
@@ -39,7 +33,7 @@ export function simulateRecording(vehicle: VirtualVehicle, calibration: Calibrat
   const start =
     options.start ??
     (plan.warmStart
-      ? { coolantC: vehicle.thermal.thermostatC - random.between(0, 6), oilC: 85, soakC: random.between(4, 12) }
+      ? { coolantC: vehicle.thermal.thermostatC - random.between(0, 6), oilC: 85, soakC: random.between(7, 13) }
       : { coolantC: ambient.temperatureC + random.between(0, 2), oilC: ambient.temperatureC, soakC: 0 });
   const run = prepareRun(vehicle, calibration, memory, random);
   const s = initialState(start, ambient, memory);
@@ -129,33 +123,8 @@ function wishOf(segment: Segment, targetMs: number, _s: State): Wish {
 }
 
 function step(run: Run, s: State, wish: Wish): void {
-  s.t += STEP_S;
-  run.step++;
-  synchronise(run, s);
-  if (s.runS >= 0) s.runS += STEP_S;
-  else if (s.synced && s.rpm > 380) s.runS = 0;
+  advanceClock(run, s);
   drive(run, s, wish);
   controlGears(run, s);
-  readIntakeSensors(run, s);
-  controlAir(run, s);
-  controlIdle(run, s);
-  controlFuel(run, s);
-  controlSpark(run, s);
-  stepIntake(run, s);
-  stepMixture(run, s);
-  stepExhaust(run, s);
-  stepTurning(run, s);
-  stepSlow(run, s);
-}
-
-/** Cam and crank signals: the controller injects once it knows the stroke; a failing cam signal makes it late, or loses it. */
-function synchronise(run: Run, s: State): void {
-  const { camLossesPerMin } = run.vehicle.defects;
-  if (s.rpm < 40) {
-    s.synced = false;
-    return;
-  }
-  if (!s.synced && s.crankRevs > run.syncRevs) s.synced = true;
-  if (camLossesPerMin > 0 && s.t > run.camLostUntilS + 2 && s.runS > 3 && run.random.uniform() < (camLossesPerMin / 60) * STEP_S)
-    run.camLostUntilS = s.t + run.random.between(0.05, 0.5);
+  stepEngine(run, s);
 }

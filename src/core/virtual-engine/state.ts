@@ -72,6 +72,7 @@ export interface State {
   idleCommand: number;
   idleAdapt: number;
   idleFiltered: number;
+  dragFelt: number;
   throttleCommand: number;
   purge: number;
   filmModel: number;
@@ -182,6 +183,7 @@ export function initialState(start: StartTemperatures, ambient: { readonly press
     idleCommand: 0,
     idleAdapt: memory.idleAdapt,
     idleFiltered: 0,
+    dragFelt: 0,
     throttleCommand: 3,
     purge: 0,
     filmModel: 0,

@@ -28,9 +28,10 @@ export function mixtureShare(lambda: number): number {
   return Math.max(0, 0.8125 - 2.6 * (lambda - 1.25));
 }
 
-/** Indicated torque [Nm] from the dry air drawn [g/s], before spark and mixture take their share. */
+/** Indicated torque [Nm] from the dry air drawn [g/s], before spark and mixture take their share; thin, diluted charges burn slowly and badly. */
 export function idealTorqueNm(engine: EnginePlant, fuel: FuelPlant, dryAirGps: number, rpm: number): number {
-  const efficiency = engine.indicatedEfficiency * (1 - 0.14 * Math.exp(-rpm / 1300));
+  const share = filling((dryAirGps * 120) / (engine.cylinders * rpm), engine.displacementL / engine.cylinders);
+  const efficiency = engine.indicatedEfficiency * (1 - 0.2 * Math.exp(-rpm / 1300)) * (1 - 0.3 * Math.exp(-share / 0.15));
   return ((dryAirGps / fuel.stoich) * fuel.heatingKjPerG * 1000 * efficiency) / ((rpm * Math.PI) / 30);
 }
 

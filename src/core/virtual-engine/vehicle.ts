@@ -77,6 +77,8 @@ export interface ExhaustPlant {
   readonly revolutions: number;
   readonly pipeG: number;
   readonly widebandLagS: number;
+  /** Highest lambda that the wideband reports. */
+  readonly widebandMost: number;
   readonly switchingLagS: number;
   readonly sensorWarmS: number;
 }
@@ -139,8 +141,12 @@ export interface ControllerTuning {
   readonly filmCompensation: number;
   readonly cutFromRpm: number;
   readonly cutBackRpm: number;
+  /** The loop stays open as long as the engine is dragged along, cut or not. */
+  readonly openOnOverrun: boolean;
   readonly purgeShare: number;
+  /** Airflow added when accessories switch on [g/s], and how well the air for the converter's drag is met [share]. */
   readonly accessoryGps: number;
+  readonly dragAirShare: number;
   readonly mapFilterS: number;
 }
 
