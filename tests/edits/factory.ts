@@ -109,7 +109,12 @@ const SHAPES: Partial<Record<Role, Shape>> = {
   "fuel.stoich": {
     unit: "AFR",
     steps: [0.01],
-    value: (_x, _y, v, _t, d) => 14.62 + 0.07 * d[0] - (v.ethanolPercent / 100) * (5.85 - 0.4 * (v.ethanolPercent / 100)),
+    // Mass mix of gasoline and ethanol (9.008), densities 0.745 and 0.7935: rows ST-ETHANOL and ST-GAS-CH185 of stoich.csv.
+    value: (_x, _y, v, _t, d) => {
+      const volume = v.ethanolPercent / 100;
+      const mass = (volume * 0.7935) / (volume * 0.7935 + (1 - volume) * 0.745);
+      return mass * 9.008 + (1 - mass) * (14.6 + 0.1 * d[0]);
+    },
   },
   "fuel.injector-flow": {
     unit: "g/s",
