@@ -83,6 +83,7 @@ export function honestErrors(facts: Facts, setting: Setting): readonly HonestErr
       correlation: same,
     },
     { id: "banks", says: "banks breathe unlike", unit: () => ({ bankLn: 0.009 }), correlation: same },
+    { id: "banks-smooth", says: "banks breathe unlike, and each trim learns by itself", unit: () => ({ bankLn: 0.008 }), correlation: byFlow(0.9) },
   ];
   if (facts.camChanged) errors.push(...camErrors(facts, ve));
   errors.push(...editErrors(calibration, reference, facts));

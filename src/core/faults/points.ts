@@ -91,7 +91,7 @@ function pointsOfRegion(bins: readonly Bin[], observations: readonly Observation
     points.push({ channel, value: summary.mean, sd, at: point, effectiveCount: summary.effectiveCount, seconds, ...spanOf(bins, observations) });
   };
   add("fuel", (o, i) => o.fuelResidual[i]!, at.closedLoopShare >= 0.5 ? 0.008 : 0.012, 0.02);
-  add("bank", (o, i) => (o.closedLoop[i]! >= 0.5 ? o.trim1Ln[i]! - o.trim2Ln[i]! : Number.NaN), 0.006, 0.012);
+  add("bank", (o, i) => (o.closedLoop[i]! >= 0.5 ? o.trim1Ln[i]! - o.trim2Ln[i]! : Number.NaN), 0.008, 0.012);
   if (!Number.isNaN(at.mapKpa)) add("model", (o, i) => o.modelResidual[i]!, 0.01 + (at.mapKpa > 0.9 * at.baroKpa ? 0.01 : 0), 0.02);
   const ratio = at.mapKpa / at.baroKpa;
   if (at.throttleMm2 > 0 && ratio < 0.9 && Number.isFinite(at.leakGpsPerMm2)) {
