@@ -115,7 +115,8 @@ const COMMANDS = {
     say((await build()) ? "built dist" : "dist is up to date");
     return 0;
   },
-  generate: (args) => runTool("generate", args),
+  // Builds by itself, after it has renewed the registries that the build needs.
+  generate: async (args) => node("tools/generate.mjs", args),
   new: (args) => runTool("new", args),
   validate: (args) => runTool("validate", args),
   compare: (args) => runTool("compare", args),

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { UnusableInput } from "../base/index.ts";
-import type { Packet } from "../core/job/packet.ts";
+import type { Packet } from "../core/job/index.ts";
 import { type PacketFile, readPacketWithSheets, type TableSheet } from "../formats/index.ts";
 
 /** A packet from disk: read, with the sheets its tables came from, and the bytes as they were found. */

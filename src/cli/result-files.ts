@@ -1,6 +1,5 @@
 import { type JobOutcome, sheetPaths } from "../core/job/index.ts";
-import { type TableSheet, withRole, writeTableSheet } from "../formats/index.ts";
-import { confidenceSheet } from "../formats/sheet/confidence-sheet.ts";
+import { confidenceSheet, type TableSheet, withRole, writeTableSheet } from "../formats/index.ts";
 import type { LoadedPacket } from "./load-packet.ts";
 import { reportOf } from "./report-of.ts";
 import type { OutFile } from "./write-files.ts";

@@ -1,5 +1,5 @@
 import { formatProblem, type Problem } from "../base/index.ts";
-import type { Packet } from "../core/job/packet.ts";
+import type { Packet } from "../core/job/index.ts";
 import type { Recording } from "../core/recordings/index.ts";
 import type { Intake } from "../core/result/index.ts";
 import { calibrationOf } from "../core/tables/index.ts";

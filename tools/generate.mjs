@@ -1,0 +1,151 @@
+// Renews everything that is derived from the sources: the registries, the reference pages, the schema of the result.
+// Usage: npm run generate              writes what changed
+//        npm run generate -- --check   writes nothing; status 1 when something is stale
+import { spawnSync } from "node:child_process";
+import fs from "node:fs";
+import path from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { build } from "../scripts/build.mjs";
+import { MARK } from "./markdown.mjs";
+import {
+  checkPages,
+  commandPage,
+  correctionPage,
+  faultPages,
+  momentPage,
+  signalPage,
+  standardPage,
+  unitPage,
+  workshopTestPage,
+} from "./pages.mjs";
+import { registries } from "./registries.mjs";
+import { readSources } from "./rooms.mjs";
+
+/** @typedef {{ path: string, content: string }} Output  path below the checkout */
+
+const ROOT = fileURLToPath(new URL("..", import.meta.url));
+const at = (/** @type {string} */ file) => path.join(ROOT, file);
+
+/** @param {string} file below dist, without extension */
+function built(file) {
+  return import(pathToFileURL(at(`dist/${file}.js`)).href);
+}
+
+/** Text as the formatter would leave it. @param {Output} output
+ * @returns {Output}
+ */
+function formatted({ path: file, content }) {
+  const biome = at("node_modules/@biomejs/biome/bin/biome");
+  const args = [biome, "check", "--write", `--stdin-file-path=${file}`];
+  const { status, stdout, stderr } = spawnSync(process.execPath, args, { cwd: ROOT, input: content, encoding: "utf8" });
+  if (status !== 0) throw new Error(`${file} could not be formatted: ${stderr}`);
+  return { path: file, content: stdout };
+}
+
+/** Help of a command, as wide as a page. @param {string[]} command */
+function helpOf(command) {
+  const args = [at("dist/cli/main.js"), ...command, "--help"];
+  const env = { ...process.env, COLUMNS: "100", NO_COLOR: "1" };
+  const { status, stdout, stderr } = spawnSync(process.execPath, args, { encoding: "utf8", env });
+  if (status !== 0) throw new Error(`fettle ${command.join(" ")} --help failed: ${stderr}`);
+  return stdout;
+}
+
+/** Names under "Commands:" of a help text. @param {string} help */
+export function commandsIn(help) {
+  const section = /^Commands:\n((?: {2}.*\n?)+)/m.exec(help)?.[1] ?? "";
+  return [...section.matchAll(/^ {2}([a-z][\w-]*)/gm)].map((match) => match[1] ?? "").filter((name) => name !== "help");
+}
+
+/** The program and all commands below it, in the order of its help.
+ * @param {string[]} [command]
+ * @returns {{ name: string, help: string }[]}
+ */
+function commands(command = []) {
+  const help = helpOf(command);
+  const below = commandsIn(help).flatMap((name) => commands([...command, name]));
+  return [{ name: ["fettle", ...command].join(" "), help }, ...below];
+}
+
+/** @returns {Promise<Output[]>} */
+async function pages() {
+  const { CHECKS } = await built("core/checks/registry");
+  const { CORRECTIONS } = await built("core/corrections/registry");
+  const { FAULT_STORIES } = await built("core/faults/registry");
+  const { WORKSHOP_TESTS } = await built("core/faults/workshop-tests/index");
+  const { MOMENTS } = await built("core/moments/index");
+  const { POWER_STANDARDS } = await built("core/pulls/index");
+  const { SIGNALS, knownUnits } = await built("core/units/index");
+  const { CONCEPTS } = await built("core/units/spellings");
+  return [
+    ...checkPages(CHECKS),
+    ...correctionPage(CORRECTIONS),
+    ...faultPages(FAULT_STORIES, WORKSHOP_TESTS),
+    ...workshopTestPage(WORKSHOP_TESTS),
+    ...momentPage(MOMENTS),
+    ...standardPage(POWER_STANDARDS),
+    ...signalPage(SIGNALS, CONCEPTS),
+    ...unitPage(knownUnits()),
+    ...commandPage(commands()),
+  ];
+}
+
+/** @returns {Promise<Output[]>} */
+async function schemas() {
+  const { resultJsonSchema } = await built("api/index");
+  return [{ path: "schema/result.schema.json", content: JSON.stringify(resultJsonSchema()) }].map(formatted);
+}
+
+/** @param {string} file */
+function readIfThere(file) {
+  return fs.existsSync(at(file)) ? fs.readFileSync(at(file), "utf8").replaceAll("\r\n", "\n") : undefined;
+}
+
+/** Outputs that differ from what lies there. @param {Output[]} outputs */
+function stale(outputs) {
+  return outputs.filter(({ path: file, content }) => readIfThere(file) !== content);
+}
+
+/** Generated pages in docs of members that are no more. @param {Output[]} outputs */
+function orphans(outputs) {
+  const kept = new Set(outputs.map((output) => output.path));
+  const names = /** @type {string[]} */ (fs.readdirSync(at("docs"), { recursive: true, encoding: "utf8" }));
+  return names
+    .map((name) => `docs/${name.replaceAll(path.sep, "/")}`)
+    .filter((file) => file.endsWith(".md") && !kept.has(file) && readIfThere(file)?.startsWith(MARK));
+}
+
+/** @param {Output[]} outputs */
+function write(outputs) {
+  for (const { path: file, content } of outputs) {
+    fs.mkdirSync(path.dirname(at(file)), { recursive: true });
+    fs.writeFileSync(at(file), content);
+    process.stdout.write(`wrote ${file}\n`);
+  }
+}
+
+async function main() {
+  const isCheck = process.argv.includes("--check");
+  const files = readSources(at("src"));
+  const staleRegistries = stale(registries(files).map(formatted));
+  if (!isCheck) write(staleRegistries);
+  await build();
+  const outputs = [...(await pages()), ...(await schemas())];
+  const old = orphans(outputs);
+  const differing = stale(outputs);
+  if (isCheck) {
+    const wrong = [...staleRegistries, ...differing].map((output) => output.path).concat(old);
+    for (const file of wrong) process.stderr.write(`stale: ${file}\n`);
+    if (wrong.length > 0) process.stderr.write("run: npm run generate\n");
+    return wrong.length === 0 ? 0 : 1;
+  }
+  write(differing);
+  for (const file of old) {
+    fs.rmSync(at(file));
+    process.stdout.write(`removed ${file}\n`);
+  }
+  process.stdout.write(`${outputs.length} generated files are fresh\n`);
+  return 0;
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) process.exitCode = await main();
