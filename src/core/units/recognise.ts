@@ -67,7 +67,9 @@ export function partsOfName(name: string): NameParts {
       i += phrase.length;
     } else {
       const word = tokens[i]!;
-      if (!NEUTRAL.has(word)) unknown.push(word);
+      const run = NEUTRAL.has(word) ? [] : splitRun(word);
+      if (run === undefined) unknown.push(word);
+      else concepts.push(...run);
       i++;
     }
   }
@@ -99,6 +101,21 @@ function takeNumber(tokens: readonly string[], i: number, numbers: { bank: numbe
     return 1;
   }
   return 0;
+}
+
+/** Concepts of words run together ("cmdlam", "coolanttemp"), undefined when the word does not fall into known ones of three letters up. */
+function splitRun(word: string): string[] | undefined {
+  for (let cut = word.length - 3; cut >= 3; cut--) {
+    const head = words.get(word.slice(0, cut));
+    const tail = word.slice(cut);
+    const rest = words.get(tail);
+    if (head !== undefined && rest !== undefined) return [head, rest];
+    if (head !== undefined) {
+      const deeper = splitRun(tail);
+      if (deeper !== undefined) return [head, ...deeper];
+    }
+  }
+  return undefined;
 }
 
 function takePhrase(tokens: readonly string[], i: number): { concept: string; length: number } | undefined {
@@ -161,7 +178,7 @@ function isEcho(concept: string, quantities: readonly string[]): boolean {
   if (concept === "angle" || concept === "position") return quantities.includes("angle") || quantities.includes("share");
   if (concept === "status") return quantities.includes("state") || quantities.includes("count");
   if (concept === "predicted" || concept === "raw") return false;
-  return concept === "bank" || concept === "relative" || concept === "absolute";
+  return concept === "bank" || concept === "absolute";
 }
 
 function numberFactor(parts: NameParts, { number, signal }: SignalSpelling): number {

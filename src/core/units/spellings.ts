@@ -170,6 +170,7 @@ export const QUALIFIERS: ReadonlySet<string> = new Set([
   "voltage",
   "baro",
   "duty",
+  "lambda",
   "line",
   "gear",
 ]);
@@ -200,7 +201,7 @@ const SHARE: readonly Quantity[] = ["share"];
 const TRIM = [p("stft", 1, "bank fuel trim short"), p("short trim", 1, "bank fuel"), p("short fuel", 0.9, "bank")] as const;
 const LONG_TRIM = [p("ltft", 1, "bank fuel trim long"), p("long trim", 1, "bank fuel"), p("long fuel", 0.9, "bank")] as const;
 const OXYGEN = [p("oxygen voltage", 1, "bank"), p("oxygen", 0.9, "bank")] as const;
-const THROTTLE = [p("throttle position", 1, "absolute relative bank"), p("throttle", 0.95, "absolute relative")] as const;
+const THROTTLE = [p("throttle position", 1, "absolute bank"), p("throttle", 0.95, "absolute")] as const;
 
 /** Every signal of the contract, in concepts. */
 export const SPELLINGS: readonly SignalSpelling[] = [

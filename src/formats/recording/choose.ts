@@ -59,16 +59,11 @@ function meaningIn(context: RecordingContext, signal: SignalId): SignalId {
 
 /** A column without samples loses to one that has them; a dead one (never moving) to a living one. */
 function claim(fact: ColumnFacts, confidence: number): number {
-  const stride = Math.max(1, Math.floor(fact.values.length / 2000));
-  let filled = 0;
   let first = Number.NaN;
-  let moves = false;
-  for (let i = 0; i < fact.values.length; i += stride) {
-    const value = fact.values[i]!;
-    if (Number.isNaN(value)) continue;
-    filled++;
-    if (Number.isNaN(first)) first = value;
-    else if (value !== first) moves = true;
+  for (const value of fact.values) {
+    if (Number.isNaN(value) || value === first) continue;
+    if (!Number.isNaN(first)) return confidence;
+    first = value;
   }
-  return confidence * (filled === 0 ? 0.3 : 1) * (moves ? 1 : 0.97);
+  return confidence * (Number.isNaN(first) ? 0.3 : 0.97);
 }

@@ -39,7 +39,7 @@ export interface Columns {
 /** Far below any measured value; codes count down from here. */
 export const TEXT_BASE = -1e300;
 const TEXT_STEP = 1e290;
-const MOST_WORDS = 64;
+const MOST_WORDS = 256;
 
 export function isTextCode(value: number): boolean {
   return value <= TEXT_BASE;

@@ -1,5 +1,6 @@
 import type { ColumnFacts } from "./choose.ts";
 import { isTextCode } from "./columns.ts";
+import { roughQuantile as quantile } from "./thin.ts";
 import { makeTimeBase, type TimeBase, typicalStep, unitOfTime } from "./time.ts";
 
 export interface FoundTime {
@@ -10,8 +11,10 @@ export interface FoundTime {
 
 const TIME_NAME = /(^|[^a-z])(time|t|timestamp|time\s?stamp|elapsed|seconds|secs?|zeit|clock|uhrzeit|offset|msec|ms)([^a-z]|$)/i;
 const SAMPLE_NAME = /^(sample|samples|index|frame|row|record|no\.?|nr\.?|n|#|count|line|id|point|scan)(\s*(no\.?|number|index|count|#))?$/i;
-/** Rows a second where nothing in the file tells. */
-const ASSUMED_RATE_HZ = 10;
+/** Time between rows where nothing in the file tells. */
+const ASSUMED_STEP_S = 0.1;
+/** Road speed hardly ever changes faster than this [km/h per s] (common practice: a brisk start does 10, ordinary driving half). */
+const BRISK_KMH_PER_S = 6;
 
 /** Finds the clock among the columns, or makes one from a sample number, a stated rate, or an assumption; says so. */
 export function findTime(
@@ -21,8 +24,10 @@ export function findTime(
   repairs: string[],
 ): FoundTime {
   const best = facts.map((fact) => ({ fact, score: scoreTime(fact) })).reduce((a, b) => (b.score > a.score ? b : a));
-  if (best.score > 0.5) {
-    const { fact } = best;
+  const rising = best.score > 0.5 ? undefined : risingFirst(facts);
+  if (rising !== undefined) repairs.push(`${rising.source}: taken for the time, as the first column that only rises`);
+  if (best.score > 0.5 || rising !== undefined) {
+    const fact = rising ?? best.fact;
     const raw = withoutWords(values[fact.index]!);
     const scale = scaleOf(fact, raw, repairs);
     const base = makeTimeBase(
@@ -39,6 +44,14 @@ function withoutWords(values: Float64Array): Float64Array {
   return values.map((value) => (isTextCode(value) ? Number.NaN : value));
 }
 
+/** The first column when it only rises and nothing else can be made of it: a clock by an odd name. */
+function risingFirst(facts: readonly ColumnFacts[]): ColumnFacts | undefined {
+  const first = facts[0]!;
+  if (first.guesses.length > 0 || SAMPLE_NAME.test(first.name) || facts.length < 2 || first.values.length < 4) return undefined;
+  const n = first.values.length;
+  return forwardShare(first.values) > 0.99 && new Set(first.values).size > 0.2 * n ? first : undefined;
+}
+
 /** How much a column looks like the clock: its name, its unit, and that it runs forward. */
 function scoreTime(fact: ColumnFacts): number {
   const isTimeUnit = fact.unit !== undefined && fact.unit !== "unknown" && fact.unit.quantity === "time";
@@ -48,7 +61,9 @@ function scoreTime(fact: ColumnFacts): number {
   if (/^(time|timestamp|t|elapsed)/i.test(fact.name)) score += 0.1;
   if (isTimeUnit || isClockUnit) score += 0.2;
   if (fact.isClock) score += 0.5;
-  if (score === 0) return 0;
+  // "Time since codes cleared", "injection time": times, but not the clock.
+  if (/since|clear|\bmil\b|_mil_|warm|trip|inj|pulse|dwell|delay|fuel|shift|idle/i.test(fact.name)) score -= 0.5;
+  if (score <= 0) return 0;
   if (fact.guesses.length > 0 && !fact.isClock) score -= 0.4;
   return score * forwardShare(fact.values);
 }
@@ -95,17 +110,24 @@ function withoutClock(
   const rows = values[0]!.length;
   const stated = statedRateHz(preamble);
   const counter = facts.find((fact) => SAMPLE_NAME.test(fact.name) && forwardShare(fact.values) > 0.99);
-  const rateHz = stated?.rateHz ?? ASSUMED_RATE_HZ;
+  const assumedS = stated === undefined ? assumedStepS(facts) : Number.NaN;
+  const rateHz = stated?.rateHz ?? 1 / assumedS;
   if (stated !== undefined) repairs.push(`no time column: time counted from the rows at ${rateHz} a second, as "${stated.from}" says`);
   else
-    repairs.push(
-      `no time column and no rate in the file: ${ASSUMED_RATE_HZ} rows a second assumed; times, rates and delays of this recording are not to be trusted`,
-    );
+    repairs.push(`no time column and no rate in the file: a row every ${assumedS} s assumed; times, rates and delays of this recording are not to be trusted`);
   const raw =
     counter === undefined ? Float64Array.from({ length: rows }, (_, i) => i / rateHz) : withoutWords(values[counter.index]!).map((value) => value / rateHz);
   const base = makeTimeBase(raw, false);
   repairs.push(...base.repairs);
   return { column: counter?.index ?? -1, base };
+}
+
+/** A step for rows without any clock: the usual one, or longer where road speed would otherwise leap from row to row. */
+function assumedStepS(facts: readonly ColumnFacts[]): number {
+  const speed = facts.find((fact) => fact.guesses[0]?.signal === "vss");
+  if (speed === undefined || speed.values.length < 20) return ASSUMED_STEP_S;
+  const leaps = speed.values.subarray(1).map((value, i) => Math.abs(value - speed.values[i]!));
+  return Math.max(ASSUMED_STEP_S, Number((quantile(leaps, 0.95) / BRISK_KMH_PER_S).toPrecision(1)) || 0);
 }
 
 function statedRateHz(preamble: Readonly<Record<string, string>>): { rateHz: number; from: string } | undefined {

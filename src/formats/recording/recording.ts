@@ -1,12 +1,14 @@
 import type { Problem } from "../../base/index.ts";
 import type { Channel, OtherColumn, Recording } from "../../core/recordings/index.ts";
 import type { Intake } from "../../core/result/index.ts";
-import { describeSignal, guessSignals, parseUnit, type SignalId, splitNameAndUnit, type Unit } from "../../core/units/index.ts";
+import { guessSignals, parseUnit, type SignalId, splitNameAndUnit, type Unit } from "../../core/units/index.ts";
 import { decode, openText, unusable } from "../text.ts";
 import { type ColumnFacts, chooseSignals } from "./choose.ts";
 import { type Columns, codeOfText, isTextCode, readColumns } from "./columns.ts";
 import { type Dialect, findDialect } from "./dialect.ts";
+import { judgeValues } from "./doubts.ts";
 import { findTime } from "./find-time.ts";
+import { widen } from "./long-form.ts";
 import { preambleOf } from "./preamble.ts";
 import { numberOfWord } from "./states.ts";
 import { toCanonical } from "./to-canonical.ts";
@@ -42,7 +44,9 @@ export function readRecording(file: string, bytes: Uint8Array, context: Recordin
   });
   if (columns.rows === 0) throw unusable(file, "no row of data could be read", "Record it again, or take the file out of the packet");
   const repairs = [...text.remarks, ...repairsOfRows(columns, dialect)];
-  return assemble(file, dialect, columns, repairs, context);
+  const wide = widen(dialect, columns);
+  if (wide !== undefined) repairs.push(`one sample a row, ${wide.columns.values.length - 1} channels: laid out as columns`);
+  return assemble(file, wide?.dialect ?? dialect, wide?.columns ?? columns, repairs, context);
 }
 
 function plural(count: number, noun: string): string {
@@ -82,8 +86,10 @@ function assemble(file: string, dialect: Dialect, columns: Columns, repairs: str
   const choice = chooseSignals(rest, context, repairs);
   const channels: Partial<Record<SignalId, Channel>> = {};
   const others: OtherColumn[] = [];
-  const settled = toCanonical(choice.chosen, { context, preamble, repairs, timeS: time.base.timeS, kept: (fact) => kept(settleWords(fact, columns, repairs)) });
-  for (const { fact, signal, confidence, values } of settled) channels[signal] = { signal, source: fact.source, confidence, values };
+  const settled = toCanonical(choice.chosen, { context, preamble, repairs, kept: (fact) => kept(settleWords(fact, columns, repairs)) });
+  const judged = judgeValues(settled, context, repairs);
+  for (const { fact, signal, confidence, values } of judged.kept) channels[signal] = { signal, source: fact.source, confidence, values };
+  for (const { fact, values } of judged.refused) others.push({ source: fact.source, unit: fact.unitText, values });
   for (const fact of choice.unrecognised)
     others.push({ source: fact.source, unit: fact.unitText, values: kept(settleWords({ fact, signal: undefined }, columns, repairs)) });
   return { recording: { file, timeS: time.base.timeS, channels, others, preamble, repairs }, problems: [] };
@@ -133,8 +139,4 @@ function settleWords({ fact, signal }: { fact: ColumnFacts; signal: SignalId | u
     repairs.push(`${fact.source}: ${plural(lost, "value")} not a number, such as "${strange}": taken for no sample`);
   }
   return out;
-}
-
-export function unitOfSignal(signal: SignalId): string {
-  return describeSignal(signal).unit;
 }

@@ -35,6 +35,7 @@ export function unitOfTime(raw: Float64Array): { unit: string; scale: number; is
 /** Makes raw seconds strictly ascending and says what that took: midnight, resets of the clock, swapped and repeated rows. */
 export function makeTimeBase(rawS: Float64Array, isClock: boolean): TimeBase {
   const repairs: string[] = [];
+  if (isAscending(rawS)) return { timeS: rawS.map((value) => value - rawS[0]!), order: undefined, merged: [], repairs };
   const rows: number[] = [];
   for (let i = 0; i < rawS.length; i++) if (Number.isFinite(rawS[i]!)) rows.push(i);
   const lost = rawS.length - rows.length;
@@ -53,6 +54,11 @@ export function makeTimeBase(rawS: Float64Array, isClock: boolean): TimeBase {
     merged: merged.map(([to, from]) => [to, rowOf(from)] as const),
     repairs,
   };
+}
+
+function isAscending(seconds: Float64Array): boolean {
+  for (let i = 0; i < seconds.length; i++) if (!Number.isFinite(seconds[i]!) || (i > 0 && !(seconds[i]! > seconds[i - 1]!))) return false;
+  return true;
 }
 
 /** Takes out midnight (a fall of nearly a day on a clock) and restarts of the recorder (a fall to near its start). */
