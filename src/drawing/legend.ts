@@ -1,4 +1,5 @@
 import { decimalsFor, formatNumber, formatSigned } from "./numbers.ts";
+import { unitAfter } from "./picture.ts";
 import { DIFFERENCE_STEPS, VALUE_STEPS } from "./scales-of-colour.ts";
 import { el, words } from "./svg.ts";
 import { textWidthPx } from "./text-width.ts";
@@ -51,7 +52,7 @@ function placed(spec: LegendSpec, widthPx: number): { item: Item; x: number; row
 }
 
 function items(spec: LegendSpec): Item[] {
-  const list = [scaleItem(spec)];
+  const list = [titleItem(spec), scaleItem(spec)];
   if (spec.mode === "difference") list.push(unchangedItem(spec.words));
   spec.solidityWords?.forEach((text, level) => {
     if (text !== "") list.push(solidityItem(spec, text, level));
@@ -59,21 +60,24 @@ function items(spec: LegendSpec): Item[] {
   return list;
 }
 
+function titleItem(spec: LegendSpec): Item {
+  const title = spec.title.charAt(0).toUpperCase() + spec.title.slice(1);
+  // Bold letters are a little wider than the estimate allows for.
+  return { widthPx: textWidthPx(title, LABEL_PX) * 1.05 - 8, draw: (x, y) => words(x, y + 15, title, { class: "strong" }) };
+}
+
 function scaleItem(spec: LegendSpec): Item {
   const { mode, low, high } = spec;
   const decimals = decimalsFor(Math.max(Math.abs(low), Math.abs(high)), mode === "difference" ? 2 : 3);
-  const unit = spec.unit === "" ? "" : ` ${spec.unit}`;
   const write = mode === "difference" ? formatSigned : formatNumber;
   const lowText = write(low, decimals);
-  const highText = `${write(high, decimals)}${unit}${spec.isSaturated ? ` ${spec.words.orMore}` : ""}`;
-  const title = spec.title.charAt(0).toUpperCase() + spec.title.slice(1);
-  const [titlePx, lowPx, highPx] = [title, lowText, highText].map((text) => textWidthPx(text, LABEL_PX)) as [number, number, number];
+  const highText = `${unitAfter(write(high, decimals), spec.unit)}${spec.isSaturated ? ` ${spec.words.orMore}` : ""}`;
+  const [lowPx, highPx] = [lowText, highText].map((text) => textWidthPx(text, LABEL_PX)) as [number, number];
   return {
-    widthPx: titlePx + 12 + lowPx + 6 + BAR_PX + 6 + highPx,
+    widthPx: lowPx + 6 + BAR_PX + 6 + highPx,
     draw: (x, y) => {
-      const barX = x + titlePx + 12 + lowPx + 6;
+      const barX = x + lowPx + 6;
       return [
-        words(x, y + 15, title, { class: "strong" }),
         words(barX - 6, y + 15, lowText, { class: "end" }),
         ...barSteps(mode).map((className, i, all) =>
           el("rect", { class: className, x: barX + (i * BAR_PX) / all.length, y: y + 3, width: BAR_PX / all.length + 0.4, height: 15 }),

@@ -38,7 +38,8 @@ export function axisTitle({ name, unit }: Quantity): string {
 }
 
 export function unitAfter(text: string, unit: string): string {
-  return unit === "" || unit === "-" || unit === "–" ? text : `${text} ${unit}`;
+  if (unit === "" || unit === "-" || unit === "–") return text;
+  return unit === "°" ? `${text}°` : `${text} ${unit}`;
 }
 
 /** Wraps what was drawn: an image with a name and a description, scaling with its column. */

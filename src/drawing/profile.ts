@@ -27,6 +27,9 @@ export interface ProfileSpec extends PictureSpec {
   readonly words?: DrawingWords;
 }
 
+/** About so far apart stand the rules across [px]. */
+const TICK_PX = 36;
+
 /** A table folded into a few lines: before dashed, after solid, the interval as a band. */
 export function profile(spec: ProfileSpec): Picture {
   const w = spec.words ?? ENGLISH_DRAWING_WORDS;
@@ -34,17 +37,17 @@ export function profile(spec: ProfileSpec): Picture {
   const heightPx = spec.heightPx ?? 330;
   const columns = spec.lines.flatMap((l) => [l.before, l.after, l.low, l.high]);
   const range = extent(...columns, spec.limit === undefined ? undefined : [spec.limit.value]) ?? [0, 1];
-  const [low, high] = niceRange(range[0], range[1], 5);
+  const [low, high] = niceRange(range[0], range[1], (heightPx - 98) / TICK_PX);
   const names = spec.lines.map((l) => l.label);
   const nameRoom = Math.min(widthPx * 0.28, Math.max(0, ...names.map((name) => textWidthPx(name, LABEL_PX))) + 22);
-  const draft = roundTicks(linearScale(low, high, heightPx - 54, 44), 44);
+  const draft = roundTicks(linearScale(low, high, heightPx - 54, 44), TICK_PX);
   const area: PlotArea = { left: labelRoomPx(draft), top: 44, right: widthPx - Math.max(14, nameRoom), bottom: heightPx - 54 };
   const xRange = extent(spec.x.values) ?? [0, 1];
   const x = linearScale(xRange[0], xRange[1], area.left + 6, area.right - 6);
   const y = linearScale(low, high, area.bottom, area.top);
   const keyWidth = textWidthPx(`${w.before}${w.after}`, LABEL_PX) + 110;
   const parts = [
-    leftAxis(area, y, roundTicks(y, 44), spec.y, { titleWidthPx: widthPx - keyWidth - 12 }),
+    leftAxis(area, y, roundTicks(y, TICK_PX), spec.y, { titleWidthPx: widthPx - keyWidth - 12 }),
     bottomAxis(area, x, roundTicks(x, 70), spec.x),
     spec.limit === undefined ? "" : limitLine(area, y(spec.limit.value), spec.limit.label),
     ...spec.lines.map((l, i) => drawLine(l, i, spec.x.values, x, y)),

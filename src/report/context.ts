@@ -1,6 +1,6 @@
 import type { Picture } from "../drawing/index.ts";
 import { tag, text } from "./html.ts";
-import type { Measures } from "./measures.ts";
+import { type Measures, measuresFor, type UnitChoice } from "./measures.ts";
 import type { ReportModel } from "./model.ts";
 import type { Texts } from "./texts/index.ts";
 
@@ -9,6 +9,8 @@ export interface Context {
   readonly model: ReportModel;
   readonly texts: Texts;
   readonly measures: Measures;
+  /** Left undefined: tables in the units of their sheets, everything else metric. */
+  readonly unitChoice: UnitChoice | undefined;
   /** Sets pictures side by side or alone; each gets the next number. Returns HTML. */
   figures(...pictures: readonly Picture[]): string;
   /** An id for a picture, unique in the page. */
@@ -19,7 +21,7 @@ export interface Context {
   nextFigure(): number;
 }
 
-export function createContext(model: ReportModel, texts: Texts, measures: Measures): Context {
+export function createContext(model: ReportModel, texts: Texts, unitChoice: UnitChoice | undefined): Context {
   let figures = 0;
   let ids = 0;
   const one = (picture: Picture): string => {
@@ -29,7 +31,8 @@ export function createContext(model: ReportModel, texts: Texts, measures: Measur
   return {
     model,
     texts,
-    measures,
+    measures: measuresFor(unitChoice),
+    unitChoice,
     figureOfTable: new Map(),
     pictureId: () => `pic-${++ids}`,
     nextFigure: () => figures + 1,

@@ -2,26 +2,25 @@ import { columnsOf, rowsOf, type Table } from "../core/tables/index.ts";
 import { decimalsOf, extent, formatNumber, formatSigned } from "../drawing/index.ts";
 import type { Context } from "./context.ts";
 import { text } from "./html.ts";
-import { differences } from "./pictures/tables.ts";
+import { differences, tableMeasure } from "./pictures/tables.ts";
 
 /** More columns than this do not fit a printed page; the grid goes on below. */
-const COLUMNS_A_PART = 12;
+const COLUMNS_A_PART = 16;
 
 /** The figures behind a picture: new values, and below each the change where there is one. */
 export function numbersHtml(context: Context, before: Table | undefined, after: Table): string {
-  const { texts, measures } = context;
-  const measure = measures(after.unit);
+  const { texts } = context;
+  const measure = tableMeasure(context, after);
   const columns = columnsOf(after);
   const parts = Math.ceil(columns / COLUMNS_A_PART);
   const perPart = Math.ceil(columns / parts);
   const tables = Array.from({ length: parts }, (_, part) => numbersPart(context, before, after, part * perPart, Math.min(columns, (part + 1) * perPart)));
-  return `<details><summary>${text(`${texts.corrections.numbers}: ${after.title}`)}</summary><p class="small">${text(texts.corrections.numbersNote(measure.symbol))}</p>${tables.join("")}</details>`;
+  return `<details class="grid"><summary>${text(`${texts.corrections.numbers}: ${after.title}`)}</summary><p class="small">${text(texts.corrections.numbersNote(measure.symbol))}</p>${tables.join("")}</details>`;
 }
 
 function numbersPart(context: Context, before: Table | undefined, after: Table, from: number, to: number): string {
-  const { measures } = context;
   const columns = columnsOf(after);
-  const values = measures(after.unit).all(after.cells);
+  const values = tableMeasure(context, after).all(after.cells);
   const change = before === undefined ? undefined : differences(context, before, after);
   const decimals = Math.min(3, decimalsOf(values, values.some((value) => Math.abs(value) >= 10) ? 1 : 3));
   const largest = Math.max(...(extent(change?.cells) ?? [0, 0]).map(Math.abs));

@@ -61,7 +61,7 @@ export function cautionHtml(caution: Caution): string {
 export function aside(pairs: readonly (readonly [string, string | undefined])[]): string {
   const lines = pairs
     .filter(([, value]) => value !== undefined && value !== "")
-    .map(([label, value]) => `<p><b>${text(label)}</b><span class="val">${text(value!)}</span></p>`);
+    .map(([label, value]) => `<p>${label === "" ? "" : `<b>${text(label)}</b>`}<span class="val">${text(value!)}</span></p>`);
   return lines.length === 0 ? "" : tag('div class="aside"', ...lines);
 }
 

@@ -1,5 +1,5 @@
 import { type Context, createContext } from "./context.ts";
-import { measuresFor, type UnitChoice } from "./measures.ts";
+import type { UnitChoice } from "./measures.ts";
 import type { Fonts, ReportModel } from "./model.ts";
 import { page, type Section } from "./page.ts";
 import { cautionsSection, couldNotSection, filesSection } from "./sections/closing.ts";
@@ -14,6 +14,7 @@ import { ENGLISH, type Texts } from "./texts/index.ts";
 
 /** How a report is written; everything has a default. */
 export interface ReportOptions {
+  /** Left out: tables in the units of their sheets, everything else metric. */
   readonly units?: UnitChoice;
   readonly texts?: Texts;
   readonly fonts?: Fonts;
@@ -22,7 +23,7 @@ export interface ReportOptions {
 }
 
 export function contextFor(model: ReportModel, options: ReportOptions): Context {
-  return createContext(model, options.texts ?? ENGLISH, measuresFor(options.units));
+  return createContext(model, options.texts ?? ENGLISH, options.units);
 }
 
 /** The whole report as one page that needs nothing but itself: no script, no network. */

@@ -62,7 +62,7 @@ section>h2::after{content:"";flex:1;height:1px;background:var(--line);opacity:.6
 .row>.text{min-width:0}
 .row>.aside{font-size:${small}px;line-height:1.45;color:var(--soft);border-left:1px solid var(--hair);padding-left:14px;overflow-wrap:anywhere}
 .aside p{margin:0 0 6px}
-.aside b{font-weight:400;display:block;color:var(--soft);opacity:1}
+.aside b{font-weight:400;color:var(--soft);margin-right:.5em}
 .aside .val{color:var(--ink)}
 .entry h3{margin-bottom:6px}
 .entry h4{margin:14px 0 4px}
@@ -73,6 +73,7 @@ section>h2::after{content:"";flex:1;height:1px;background:var(--line);opacity:.6
 .mark{flex:none;display:inline-block}
 .do{display:flex;gap:10px;margin:8px 0 0;max-width:68ch}
 .do>span:first-child{color:var(--accent);font-weight:700;flex:none}
+.quiet{font-size:15px;color:var(--soft);margin-top:28px}
 .stops{border-top:6px solid var(--stop);padding-top:14px}
 .stops .finding:first-of-type{border-top:0;margin-top:8px;padding-top:0}
 .stops h2{margin-bottom:6px}
@@ -89,11 +90,14 @@ tbody th{font-weight:700}
 thead .num{font-family:var(--words)}
 .num:last-child{padding-right:0}
 .scroll{overflow-x:auto}
+.files th,.files td{padding:5px 14px 5px 0;font-weight:400;font-size:${small}px}
 .hash{font-family:var(--figures);font-size:${small}px;overflow-wrap:anywhere;line-height:1.35}
 .lot{display:block;height:12px;min-width:120px;background:linear-gradient(var(--hair),var(--hair)) 0 50%/100% 1px no-repeat;margin-top:6px}
 .lot i{display:block;height:12px;background:var(--ink)}
 .lot.lead i{background:var(--accent)}
 .two{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:0 36px}
+.evidence li{font-size:15px;line-height:1.42;margin:.35em 0}
+.test p{font-size:15px;line-height:1.45}
 .test{border-left:3px solid var(--accent);padding:2px 0 2px 18px;margin:18px 0 0}
 .test p:last-child{margin-bottom:0}
 .caution{margin:26px 0 0;padding:14px 20px 10px;background:var(--raised)}
@@ -104,20 +108,20 @@ summary{cursor:pointer;min-height:40px;display:flex;align-items:center;gap:10px;
 summary::before{content:"";border:5px solid transparent;border-left:8px solid var(--accent);border-right:0}
 details[open]>summary::before{transform:rotate(90deg)}
 summary::-webkit-details-marker{display:none}
-.numbers{font-family:var(--figures);font-size:${small}px;line-height:1.25;width:auto;min-width:60%}
+.numbers{font-family:var(--figures);font-size:${small}px;line-height:1.25;width:auto;margin-bottom:14px}
 .numbers th,.numbers td{text-align:right;padding:3px 7px;white-space:nowrap;border:0;border-bottom:1px solid var(--hair)}
 .numbers thead th{font-size:${small}px;border-bottom:1.5px solid var(--line)}
-.numbers thead .corner{text-align:left;white-space:normal;font-family:var(--words);font-weight:400;min-width:9em}
+.numbers thead .corner{text-align:left;white-space:normal;font-family:var(--words);font-weight:400;min-width:8em;max-width:9.5em}
 .numbers tbody th{color:var(--soft);font-weight:400}
 .numbers small{display:block;font-size:${small}px;color:var(--soft)}
 .numbers b{font-weight:700}
 .sign{display:grid;grid-template-columns:repeat(3,1fr);gap:32px;margin-top:56px}
 .sign div{border-top:1px solid var(--ink);padding-top:6px;font-size:${small}px;color:var(--soft)}
-@media (max-width:1200px){
+@media screen and (max-width:1200px){
 .book{grid-template-columns:32px minmax(0,960px);column-gap:20px;padding:0 20px}
 .spine a span{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 }
-@media (max-width:820px){
+@media screen and (max-width:820px){
 .book{display:block;padding:0 18px}
 .spine{display:none}
 main{padding-top:28px}
@@ -157,7 +161,7 @@ main{padding:0}
 h1{font-size:23pt}h2{font-size:15pt}h3{font-size:11pt}h4,.small,.aside,.facts dt,thead th{font-size:8.5pt}
 .title p.lead{font-size:13pt;margin-top:12pt}
 .facts{margin-top:14pt}
-.facts dd,table,figcaption,.caution li,.caution p,.caution h3,.kicker{font-size:9.5pt}
+.evidence li,.test p,.quiet,.facts dd,table,figcaption,.caution li,.caution p,.caution h3,.kicker{font-size:9.5pt}
 section{margin-top:24pt}
 section>h2{margin-bottom:8pt}
 .entry{margin-top:16pt}
@@ -172,12 +176,14 @@ p,li{orphans:3;widows:3}
 .figure{margin-top:10pt}
 .scroll{overflow:visible}
 th,td{padding:4pt 8pt 4pt 0}
-.hash{font-size:7.5pt}
+.hash{font-size:6.8pt;white-space:nowrap}
+.files th,.files td{padding:1.5pt 6pt 1.5pt 0;font-size:7.5pt}
+.screen{display:none!important}
 details:not([open]){display:block}
 details::details-content{content-visibility:visible;display:block;height:auto;block-size:auto}
 summary{min-height:0;color:var(--ink);font-size:9.5pt;margin:6pt 0 3pt}
 summary::before{display:none}
-.numbers{font-size:7pt;min-width:0}
+.numbers{font-size:7pt}
 .numbers th,.numbers td,.numbers thead th{padding:1.5pt 3pt;font-size:7pt}
 .numbers small{font-size:6.5pt}
 a{color:inherit;text-decoration:none}

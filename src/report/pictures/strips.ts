@@ -1,5 +1,5 @@
 import { SIGNALS, type SignalId } from "../../core/units/index.ts";
-import { type Picture, type StripLane, type StripSeries, strip } from "../../drawing/index.ts";
+import { type Picture, type StripLane, type StripSeries, type StripSpan, strip } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
 import type { Trace, TraceColumn } from "../model.ts";
 
@@ -26,6 +26,9 @@ const LANES: readonly (readonly string[])[] = [
   ["torque"],
   ["baro"],
 ];
+
+/** Moments that last: drawn as a ribbon. The short ones are only counted in the caption. */
+const STATES = ["crank", "warm-up", "warm-idle", "cruise", "full-load"];
 
 const OVERVIEW = ["rpm", "map", "lambda", "stft1", "vss"];
 
@@ -92,27 +95,39 @@ function drawStrip(
     fromS: options.fromS,
     toS: options.toS,
     lanes,
-    moments: options.withMoments
-      ? trace.moments?.map((moment) => ({ fromS: moment.fromS, toS: moment.toS, label: names[moment.kind] ?? moment.kind }))
-      : undefined,
+    moments: options.withMoments ? ribbonOf(trace, names) : undefined,
     evidence: options.evidence === undefined ? undefined : [options.evidence],
     words: context.texts.pictures,
   });
 }
 
+function ribbonOf(trace: Trace, names: Readonly<Record<string, string>>): StripSpan[] | undefined {
+  return trace.moments
+    ?.filter((moment) => STATES.includes(moment.kind))
+    .map((moment) => ({ fromS: moment.fromS, toS: moment.toS, label: names[moment.kind] ?? moment.kind }));
+}
+
 /** The lane of a signal with its companions; undefined when nothing of it was recorded. */
 function laneOf(context: Context, trace: Trace, signal: string): StripLane | undefined {
   const members = LANES.find((lane) => lane[0] === signal) ?? [signal];
-  const columns = members.map((id) => trace.columns.find((column) => column.signal === id)).filter((column) => column !== undefined && hasSamples(column));
+  const columns = members
+    .map((id) => trace.columns.find((column) => column.signal === id))
+    .filter((column): column is TraceColumn => column !== undefined && hasSamples(column));
   const first = columns[0];
   if (first === undefined) return undefined;
-  const unit = unitOf(first!);
+  const unit = unitOf(first);
   const measure = context.measures(unit);
+  if (isAtRest(first)) return undefined;
   const series = columns
-    .filter((column) => unitOf(column!) === unit)
-    .map((column): StripSeries => ({ signal: column!.signal, label: nameOf(column!), timeS: trace.timeS, values: measure.all(column!.values) }));
+    .filter((column) => unitOf(column) === unit)
+    .map((column): StripSeries => ({ signal: column.signal, label: nameOf(column), timeS: trace.timeS, values: measure.all(column.values) }));
   const rule = unit === "lambda" ? 1 : /^(stft|ltft)/.test(signal) ? 0 : undefined;
   return { unit: measure.symbol, series, rule };
+}
+
+/** A speed that is zero throughout says nothing. */
+function isAtRest(column: TraceColumn): boolean {
+  return column.signal === "vss" && Array.from(column.values).every((value) => !(value > 0));
 }
 
 function hasSamples(column: TraceColumn): boolean {

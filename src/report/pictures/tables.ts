@@ -1,6 +1,7 @@
 import { columnsOf, lookUp, rowsOf, type Table } from "../../core/tables/index.ts";
-import { decimalsFor, decimalsOf, extent, field, formatNumber, formatSigned, type Picture, type ProfileLine, profile, unitAfter } from "../../drawing/index.ts";
+import { decimalsFor, decimalsOf, field, formatNumber, formatSigned, type Picture, type ProfileLine, profile, unitAfter } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
+import type { Measure } from "../measures.ts";
 
 /** A table with the factory's beside it on the same breakpoints. */
 export interface TablePair {
@@ -23,6 +24,19 @@ export function isCurve(table: Table): boolean {
   return table.x !== undefined && columnsOf(table) > 1 && rowsOf(table) === 1;
 }
 
+/** Cells as the sheet writes them, unless units were chosen: then the words of the edits and the pictures speak of the same figures. */
+export function tableMeasure(context: Context, table: Table): Measure {
+  const { format } = table;
+  if (context.unitChoice !== undefined || format === undefined) return context.measures(table.unit);
+  const of = (value: number): number => (value - format.offset) / format.scale;
+  return {
+    symbol: context.measures(format.unit).symbol,
+    of,
+    all: (values) => Float64Array.from(values as ArrayLike<number>, of),
+    differences: (values) => Float64Array.from(values as ArrayLike<number>, (value) => value / format.scale),
+  };
+}
+
 /** Whether a change is better told in percent of the value than in the table's unit. */
 function isToldInPercent(table: Table): boolean {
   if (table.role !== undefined && !/^(air\.|fuel\.injector-flow|idle\.base|throttle\.)/.test(table.role)) return false;
@@ -38,6 +52,8 @@ export interface Differences {
   readonly changed: number;
   /** Largest change with its sign, e.g. "+12 %". */
   readonly largest: string;
+  /** Where that is, e.g. "2000 rpm and 45 kPa"; empty when it is so throughout or nowhere. */
+  readonly where: string;
 }
 
 /** Change of each cell: in percent where that is how the trade says it, else in the unit shown. Noise of the last bit is no change. */
@@ -49,18 +65,41 @@ export function differences(context: Context, before: Table, after: Table): Diff
     if (Math.abs(difference) <= 1e-7 * scale) return 0;
     return isRelative ? (cell / before.cells[i]! - 1) * 100 : difference;
   });
-  const measure = context.measures(after.unit);
+  const measure = tableMeasure(context, after);
   const cells = isRelative ? raw : measure.differences(raw);
   const unit = isRelative ? "%" : measure.symbol;
-  const size = extent(cells) ?? [0, 0];
-  const extreme = Math.abs(size[0]) > Math.abs(size[1]) ? size[0] : size[1];
+  const at = indexOfLargest(cells);
+  const extreme = at < 0 ? 0 : cells[at]!;
+  const isEverywhere = cells.every((cell) => Math.abs(cell - extreme) <= 1e-6 * Math.abs(extreme));
   return {
     cells,
     unit,
     isRelative,
     changed: cells.filter((cell) => Number.isFinite(cell) && cell !== 0).length,
-    largest: unitAfter(formatSigned(extreme, Math.min(3, decimalsFor(extreme, 2))), unit === "–" ? "" : unit),
+    largest: unitAfter(formatSigned(extreme, Math.min(3, decimalsFor(extreme, 3))), unit === "–" ? "" : unit),
+    where: at < 0 || isEverywhere ? "" : placeOf(context, after, at),
   };
+}
+
+function indexOfLargest(cells: Float64Array): number {
+  let best = -1;
+  cells.forEach((cell, i) => {
+    if (Number.isFinite(cell) && cell !== 0 && (best < 0 || Math.abs(cell) > Math.abs(cells[best]!))) best = i;
+  });
+  return best;
+}
+
+/** A cell's breakpoints in words. */
+function placeOf(context: Context, table: Table, cell: number): string {
+  const columns = columnsOf(table);
+  const say = (axis: Table["x"], index: number): string | undefined => {
+    if (axis === undefined) return undefined;
+    const measure = context.measures(axis.unit);
+    const value = measure.of(axis.values[index]!);
+    const text = formatNumber(value, decimalsOf([value], 2));
+    return measure.symbol === "–" ? `${axis.name.toLowerCase()} ${text}` : unitAfter(text, measure.symbol);
+  };
+  return context.texts.list([say(table.x, cell % columns), say(table.y, Math.floor(cell / columns))].filter((part) => part !== undefined));
 }
 
 /** A table folded into at most four lines; the longer axis lies along x. */
@@ -71,7 +110,7 @@ export function tableProfile(
 ): Picture {
   const { after, before } = pair;
   const folded = fold(after);
-  const measure = context.measures(after.unit);
+  const measure = tableMeasure(context, after);
   const lineMeasure = folded.across === undefined ? undefined : context.measures(folded.across.unit);
   const xMeasure = context.measures(folded.along?.unit ?? "-");
   const take = (cells: ArrayLike<number>, line: number): Float64Array => Float64Array.from({ length: folded.length }, (_, i) => cells[folded.index(line, i)]!);
@@ -181,7 +220,7 @@ export function valueField(
   table: Table,
   options: { caption: string; widthPx?: number; heightPx?: number; range?: readonly [number, number] },
 ): Picture {
-  const measure = context.measures(table.unit);
+  const measure = tableMeasure(context, table);
   return field({
     id: context.pictureId(),
     title: table.title,
@@ -193,7 +232,7 @@ export function valueField(
     value: { name: table.title, unit: measure.symbol === "–" ? "" : measure.symbol },
     range: options.range === undefined ? undefined : [measure.of(options.range[0]), measure.of(options.range[1])],
     mode: "value",
-    contours: 5,
+    contours: 8,
     words: context.texts.pictures,
   });
 }

@@ -29,7 +29,7 @@ export function filesTables({ texts }: Context, files: readonly FileRecord[]): s
     const chosen = files.filter((file) => (file.direction ?? "read") === direction);
     if (chosen.length === 0) return "";
     const rows = chosen.map((file) => [text(file.path), file.bytes === undefined ? "" : String(file.bytes), `<span class="hash">${text(file.sha256)}</span>`]);
-    return `<div class="entry"><h3>${text(title)}</h3>${htmlTable({ caption: title, heads: [t.heads.path, t.heads.bytes, t.heads.hash], rows, numeric: [1] })}</div>`;
+    return `<div class="entry"><h3>${text(title)}</h3>${htmlTable({ caption: title, heads: [t.heads.path, t.heads.bytes, t.heads.hash], rows, numeric: [1], className: "files" })}</div>`;
   };
   return of("read", t.read) + of("written", t.written);
 }

@@ -57,11 +57,19 @@ function picturesOf(context: Context, detail: CorrectionDetail): string {
   const t = context.texts.corrections;
   const { before, after, deviationPercent } = detail;
   const change = differences(context, before, after);
-  const caption = deviationPercent === undefined ? t.profileCaptionPlain(after.title, change.largest) : t.profileCaption(after.title, change.largest);
+  const caption =
+    deviationPercent === undefined
+      ? t.profileCaptionPlain(after.title, change.largest, change.where)
+      : t.profileCaption(after.title, change.largest, change.where);
   const folded = context.figures(tableProfile(context, { before, after }, { caption, deviationPercent }));
   if (!isGrid(after)) return folded;
   const range = extent(before.cells, after.cells);
-  const wide = context.figures(differenceField(context, { before, after }, { caption: t.fieldCaption(after.title), solidity: solidityOf(detail) }));
+  const solidity = solidityOf(detail);
+  const count = (level: (solid: number) => boolean): number => solidity?.filter(level).length ?? 0;
+  const sure = count((solid) => solid === 3);
+  const some = count((solid) => solid === 1 || solid === 2);
+  const fieldCaption = solidity === undefined ? t.fieldCaptionPlain(change.changed, after.cells.length) : t.fieldCaption(sure, some, after.cells.length);
+  const wide = context.figures(differenceField(context, { before, after }, { caption: fieldCaption, solidity }));
   const value = (table: Table, words: string) => valueField(context, table, { caption: words, widthPx: 470, heightPx: 330, range });
   return folded + wide + context.figures(value(before, t.beforeCaption(before.title)), value(after, t.afterCaption(after.title)));
 }

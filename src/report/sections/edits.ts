@@ -1,5 +1,5 @@
 import type { Edit } from "../../core/result/index.ts";
-import type { Table } from "../../core/tables/index.ts";
+import { columnsOf, rowsOf, type Table } from "../../core/tables/index.ts";
 import type { Context } from "../context.ts";
 import { htmlTable, paragraph, text } from "../html.ts";
 import { numbersHtml } from "../numbers-table.ts";
@@ -20,7 +20,7 @@ export function editsSection(context: Context): Section {
   if (edits.length === 0) return { id: "changed", heading, body: paragraph(t.none), isVoid: true };
   const changed = edits.filter((edit) => edit.kind !== "unchanged");
   const unchanged = edits.filter((edit) => edit.kind === "unchanged");
-  const unchangedLine = unchanged.length === 0 ? "" : paragraph(t.unchanged(unchanged.length, unchanged.map((edit) => edit.table).join(", ")), "small");
+  const unchangedLine = unchanged.length === 0 ? "" : paragraph(t.unchanged(unchanged.length, unchanged.map((edit) => edit.table).join(", ")), "quiet");
   if (changed.length === 0) return { id: "changed", heading, body: paragraph(t.untouched) + unchangedLine };
   const ranked = [...changed].sort((a, b) => weight(context, b) - weight(context, a));
   const drawable = ranked.filter((edit) => tableOf(context, edit) !== undefined).slice(0, MOST_PICTURED);
@@ -71,15 +71,21 @@ function entry(context: Context, edit: Edit): string {
 
 function pictures(context: Context, edit: Edit, table: Table, reference: Table | undefined): string {
   const t = context.texts.edits;
-  const caption = t.caption(table.title, edit.summary);
-  if (reference === undefined || !isGrid(table)) return context.figures(tableProfile(context, { after: table, before: reference }, { caption, heightPx: 250 }));
+  if (reference === undefined) return context.figures(tableProfile(context, { after: table }, { caption: t.captionAlone(table.title), heightPx: 250 }));
   const change = differences(context, reference, table);
+  const caption = t.caption(table.title, change.largest, change.where);
+  const pair = { after: table, before: reference };
+  if (!isGrid(table)) return context.figures(tableProfile(context, pair, { caption, heightPx: 250 }));
   return context.figures(
-    tableProfile(context, { after: table, before: reference }, { caption, widthPx: 470, heightPx: 320 }),
-    differenceField(
-      context,
-      { after: table, before: reference },
-      { caption: t.fieldCaption(table.title, change.changed, change.largest), widthPx: 470, heightPx: 320, region: edit.region },
-    ),
+    tableProfile(context, pair, { caption, widthPx: 470, heightPx: 320 }),
+    differenceField(context, pair, { caption: t.fieldCaption(change.changed, table.cells.length), widthPx: 470, heightPx: 320, region: partOf(edit, table) }),
   );
+}
+
+/** The region of an edit, unless it is the whole table. */
+function partOf(edit: Edit, table: Table): Edit["region"] {
+  if (edit.region === undefined) return undefined;
+  const [[top, left], [bottom, right]] = edit.region;
+  const isWhole = top === 0 && left === 0 && bottom === rowsOf(table) - 1 && right === columnsOf(table) - 1;
+  return isWhole ? undefined : edit.region;
 }

@@ -4,6 +4,7 @@ import type { Context } from "../context.ts";
 import { bullets, facts, htmlTable, paragraph, text } from "../html.ts";
 import { cautionHtml, type Section } from "../page.ts";
 import { sweepPicture } from "../pictures/sweeps.ts";
+import { capital } from "../texts/index.ts";
 import { shown } from "./title.ts";
 
 /** Full-load sweeps: figures with their standard, factor, ambient values and smoothing, and the picture of all of them. */
@@ -85,14 +86,13 @@ function pullsTable(context: Context, pulls: readonly PullResult[]): string {
   return `<div class="entry">${htmlTable({ caption: context.texts.sections.pulls, heads: names, rows, numeric: [2, 3, 4, 5, 6] })}</div>`;
 }
 
-/** Smoothing, ambient values and remarks, each said once for all sweeps that share them. */
+/** What all sweeps share is said once; smoothing and remarks stand by the sweep they belong to. */
 function conditions(context: Context, pulls: readonly PullResult[]): string {
   const t = context.texts.pulls;
-  const unique = (values: readonly (string | undefined)[]): string[] => [...new Set(values.filter((value) => value !== undefined && value !== ""))] as string[];
-  const remarks = unique(pulls.flatMap((pull) => pull.remarks ?? []));
-  const pairs = facts([
-    [t.smoothing, unique(pulls.map((pull) => pull.smoothing)).join("; ")],
-    [t.ambientLabel, unique(pulls.map((pull) => pull.ambient && ambientText(context, pull.ambient))).join("; ")],
-  ]);
-  return pairs + (remarks.length === 0 ? "" : `<div class="entry"><h3>${text(t.remarks)}</h3>${bullets(remarks)}</div>`);
+  const ambients = [...new Set(pulls.map((pull) => pull.ambient && ambientText(context, pull.ambient)).filter((words) => words !== undefined))];
+  const notes = pulls
+    .map((pull) => ({ file: pull.file, lines: [pull.smoothing, ...(pull.remarks ?? [])].filter((line): line is string => line !== undefined && line !== "") }))
+    .filter((note) => note.lines.length > 0)
+    .map((note) => `<div class="keep"><h4>${text(note.file)}</h4>${bullets(note.lines.map(capital), "small")}</div>`);
+  return facts([[t.ambientLabel, ambients.join("; ")]]) + (notes.length === 0 ? "" : `<div class="entry"><h3>${text(t.remarks)}</h3>${notes.join("")}</div>`);
 }

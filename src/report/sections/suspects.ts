@@ -1,7 +1,7 @@
 import type { Evidence, Suspect } from "../../core/result/index.ts";
 import { formatNumber, formatWithInterval, unitAfter } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
-import { htmlTable, paragraph, text } from "../html.ts";
+import { bullets, htmlTable, paragraph, text } from "../html.ts";
 import type { NextTest } from "../model.ts";
 import { cautionHtml, type Section } from "../page.ts";
 import { evidenceStrip } from "../pictures/strips.ts";
@@ -12,6 +12,8 @@ import { faultName } from "./title.ts";
 /** Below it a suspect is told in one line with the others. */
 const WORTH_TELLING = 0.03;
 const MOST_TOLD = 4;
+/** Pieces of evidence told for the leading suspect; the others get three. All of them stand in the result. */
+const MOST_EVIDENCE = 6;
 
 /** Competing stories by probability, each with what speaks for and against it. */
 export function suspectsSection(context: Context): Section {
@@ -52,7 +54,7 @@ function entry(context: Context, suspect: Suspect, isLeading: boolean): string {
   const t = texts.suspects;
   const title = `${faultName(context, suspect.fault)}: ${texts.likelihood(suspect.probability)}, ${texts.percent(suspect.probability)}`;
   const sizes = (suspect.sizes ?? []).map((size) => paragraph(sizeText(context, size)));
-  const sides = `<div class="two"><div><h4>${text(t.for)}</h4>${evidenceList(context, suspect.for)}</div><div><h4>${text(t.against)}</h4>${evidenceList(context, suspect.against)}</div></div>`;
+  const sides = `<div class="two"><div><h4>${text(t.for)}</h4>${evidenceList(context, suspect.for, isLeading)}</div><div><h4>${text(t.against)}</h4>${evidenceList(context, suspect.against, isLeading)}</div></div>`;
   const pictures = (model.stories ?? []).filter((story) => story.fault === suspect.fault).map((story) => context.figures(storyPicture(context, story)));
   const strips = isLeading && suspect.fault !== "healthy" ? evidencePictures(context, suspect) : [];
   const next = suspect.next === undefined || suspect.next === "" ? "" : nextHtml(context, suspect.next);
@@ -74,17 +76,17 @@ function sizeText(context: Context, size: NonNullable<Suspect["sizes"]>[number])
   );
 }
 
-function evidenceList(context: Context, evidence: readonly Evidence[]): string {
+function evidenceList(context: Context, evidence: readonly Evidence[], isLeading: boolean): string {
   const t = context.texts.suspects;
   if (evidence.length === 0) return paragraph(t.nothing, "small");
-  const items = evidence.map((piece) => {
+  const items = evidence.slice(0, isLeading ? MOST_EVIDENCE : 3).map((piece) => {
     const where =
       piece.recording === undefined || piece.fromS === undefined || piece.toS === undefined
         ? ""
         : ` <span class="small">${text(t.span(piece.recording, clock(piece.fromS), clock(piece.toS)))}</span>`;
     return `<li>${text(piece.text)}${where}</li>`;
   });
-  return `<ul>${items.join("")}</ul>`;
+  return `<ul class="evidence">${items.join("")}</ul>`;
 }
 
 /** "12.5 s" in the first minutes, "7:05" later, as a player would show it. */
@@ -115,27 +117,26 @@ function shortened(words: string): string {
   return words.length <= 72 ? words : `${words.slice(0, 70).replace(/\s+\S*$/, "")} …`;
 }
 
-/** The suspect's next test in full where the model describes it, else as the result words it. */
+/** The suspect's next test as the result words it, and the cautions of the test that the words leave out. */
 function nextHtml(context: Context, next: string): string {
   const t = context.texts.suspects;
   const known = context.model.tests?.find((test) => next.toLowerCase().includes(test.title.toLowerCase()));
-  return known === undefined ? `<div class="test"><h4>${text(t.next)}</h4>${paragraph(capital(next))}</div>` : testHtml(context, known, t.next, next);
+  const cautions = (known?.cautions ?? []).filter((line) => !next.includes(line.replace(/\.$/, "")));
+  return `<div class="test"><h4>${text(t.next)}</h4>${paragraph(capital(next))}${bullets(cautions, "small")}</div>`;
 }
 
-function testHtml(context: Context, test: NextTest, heading: string, also = ""): string {
+function testHtml(context: Context, test: NextTest): string {
   const t = context.texts.suspects;
   const minutes = test.minutes === undefined ? "" : `, ${t.minutes(test.minutes)}`;
-  const cautions =
-    test.cautions === undefined || test.cautions.length === 0 ? "" : `<ul class="small">${test.cautions.map((line) => `<li>${text(line)}</li>`).join("")}</ul>`;
-  const isSaid = also === "" || also.toLowerCase() === test.title.toLowerCase();
-  return `<div class="test"><h4>${text(heading)}</h4><p><strong>${text(test.title)}</strong>${text(minutes)}</p>${isSaid ? "" : paragraph(capital(also))}${paragraph(test.how ?? "")}${paragraph(test.tells ?? "")}${cautions}</div>`;
+  const words = `<p><strong>${text(test.title)}</strong>${text(minutes)}</p>${paragraph(test.how ?? "")}${paragraph(test.tells ?? "")}`;
+  return `<div class="test"><h4>${text(t.tests)}</h4>${words}${bullets(test.cautions ?? [], "small")}</div>`;
 }
 
 /** Tests that no suspect has named above. */
 function testsHtml(context: Context): string {
   const { model, texts } = context;
   const named = model.result.suspects.map((suspect) => (suspect.next ?? "").toLowerCase());
-  const others = (model.tests ?? []).filter((test) => !named.some((next) => next.includes(test.title.toLowerCase()))).slice(0, 3);
-  const list = others.map((test) => testHtml(context, test, texts.suspects.tests));
+  const others = (model.tests ?? []).filter((test) => !named.some((next) => next.includes(test.title.toLowerCase()))).slice(0, 2);
+  const list = others.map((test) => testHtml(context, test));
   return list.join("") + cautionHtml(texts.cautions.road);
 }

@@ -1,4 +1,4 @@
-import { decimalsFor, formatNumber, unitAfter } from "../../drawing/index.ts";
+import { decimalsFor, decimalsOf, formatNumber, unitAfter } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
 import { facts, paragraph, text } from "../html.ts";
 import { capital } from "../texts/index.ts";
@@ -49,7 +49,7 @@ export function summary(context: Context): string {
   const count = (severity: string): number => result.findings.filter((finding) => finding.severity === severity).length;
   const parts = [s.read(result.recordings.length, totalMinutes(context), result.edits.length)];
   if (count("stop") > 0) parts.push(s.stops(count("stop")));
-  if (result.edits.length > 0) parts.push(s.fixes(count("fix"), count("watch")));
+  if (result.edits.length > 0) parts.push(count("stop") + count("fix") + count("watch") === 0 ? s.coherent : s.fixes(count("fix"), count("watch")));
   const leading = result.suspects.reduce<(typeof result.suspects)[number] | undefined>(
     (top, suspect) => (top === undefined || suspect.probability > top.probability ? suspect : top),
     undefined,
@@ -72,7 +72,7 @@ function vehicleFacts(context: Context): string {
   const { model, texts } = context;
   const { vehicle, engine, fuel, injectors, sensors, ambient, complaint, changes, troubleCodes } = model.intake;
   const t = texts.facts;
-  const number = (value: number, decimals = 2): string => formatNumber(value, Math.min(decimals, decimalsFor(value)));
+  const number = (value: number, decimals = 2): string => formatNumber(value, decimalsOf([value], decimals));
   const join = (...parts: (string | undefined)[]): string => parts.filter((part) => part !== undefined && part !== "").join(", ");
   return facts([
     [t.complaint, complaint],

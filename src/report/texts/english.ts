@@ -99,8 +99,11 @@ export const ENGLISH = {
       n === 1 ? "One thing must stop before the vehicle is driven hard." : `${capital(inWords(n, "thing"))} must stop before the vehicle is driven hard.`,
     fixes: (fix: number, watch: number) =>
       fix === 0 && watch === 0
-        ? "The calibration holds together."
-        : `${capital(inWords(fix, "contradiction"))} to fix and ${inWords(watch, "matter")} to watch.`,
+        ? ""
+        : fix === 0
+          ? `Nothing to fix in the calibration, ${inWords(watch, "matter")} to watch.`
+          : `${capital(inWords(fix, "contradiction"))} to fix${watch === 0 ? "" : ` and ${inWords(watch, "matter")} to watch`}.`,
+    coherent: "The calibration holds together.",
     healthy: (words: string, percent: string) => `The recordings speak for a mechanically sound engine (${words}, ${percent}).`,
     suspect: (name: string, words: string, percent: string) => `The recordings speak for this: ${lower(name)} (${words}, ${percent}).`,
     corrections: (offered: number, held: number) =>
@@ -150,8 +153,9 @@ export const ENGLISH = {
     role: "Role",
     noRole: "role not known",
     cells: (n: number) => count(n, "cell"),
-    caption: (table: string, summary: string) => `${table}: ${summary}.`,
-    fieldCaption: (table: string, cells: number, largest: string) => `${table}, where it differs: ${count(cells, "cell")}, at most ${largest}.`,
+    caption: (table: string, largest: string, where: string) => `${table}: the largest change is ${largest}${where === "" ? "" : ` at ${where}`}.`,
+    captionAlone: (table: string) => `${table} as received; the factory's has no such table to lay beside it.`,
+    fieldCaption: (cells: number, of: number) => `Where it differs: ${cells} of ${count(of, "cell")}.`,
     factory: "factory",
     received: "as received",
     relative: (name: string) => `${name}, relative`,
@@ -257,11 +261,14 @@ export const ENGLISH = {
     none: "No table was corrected: the recordings gave no ground for a change.",
     lead: "Whole tables, ready to be taken back as they are. Hatching says how little a cell is known; solid cells are sure.",
     stats: (changed: number, covered: number, meanPercent: string) => `${count(changed, "cell")} changed of ${covered} seen, ${meanPercent} % on average.`,
-    profileCaption: (table: string, largest: string) => `${table}, a few rows: at most ${largest}. The band is the 90 % interval.`,
-    profileCaptionPlain: (table: string, largest: string) => `${table}, a few rows: at most ${largest}.`,
-    fieldCaption: (table: string) => `${table}, change proposed and how sure each cell is.`,
-    beforeCaption: (table: string) => `${table} before.`,
-    afterCaption: (table: string) => `${table} after, on the same scale.`,
+    profileCaption: (table: string, largest: string, where: string) =>
+      `${table}: the largest change is ${largest}${where === "" ? "" : ` at ${where}`}. The band is the 90 % interval.`,
+    profileCaptionPlain: (table: string, largest: string, where: string) => `${table}: the largest change is ${largest}${where === "" ? "" : ` at ${where}`}.`,
+    fieldCaption: (sure: number, some: number, total: number) =>
+      `The change proposed: ${sure} of ${count(total, "cell")} known within ±1 %, ${some} less surely, the rest not seen.`,
+    fieldCaptionPlain: (cells: number, total: number) => `The change proposed, in ${cells} of ${count(total, "cell")}.`,
+    beforeCaption: (table: string) => `${table} as received.`,
+    afterCaption: (table: string) => `${table} as proposed, on the same scale.`,
     solidity: ["not seen", "over ±3 %", "±1 to 3 %", "within ±1 %"] as const,
     limited: "Held within limits",
     sheet: "Sheet",
@@ -281,7 +288,7 @@ export const ENGLISH = {
     ambient: (pressure: string, temperature: string, humidity: string, source: string) => `${pressure}, ${temperature}, ${humidity} % humidity (${source})`,
     smoothing: "Smoothing",
     ambientLabel: "Ambient",
-    remarks: "Remarks",
+    remarks: "How each sweep was reckoned",
     scatter: (percent: string) => `Peak power differs by ${percent} % between the sweeps.`,
     single: "single sweeps",
     middle: "mean of the sweeps",
