@@ -20,6 +20,8 @@ export interface BreathingSpec {
   /** Exhaust back pressure over ambient at full flow [kPa]. */
   readonly backPressureKpa: number;
   readonly maximumRpm: number;
+  /** How far filling follows ambient pressure through the exhaust; at 0 it depends on manifold pressure alone. */
+  readonly ambientShare: number;
 }
 
 /** True volumetric efficiency on a fine grid, referred to manifold pressure and true charge temperature. */
@@ -44,7 +46,7 @@ const LOWEST_KPA = 8;
 export function breathingFraction(spec: BreathingSpec, ambientKpa: number, rpm: number, mapKpa: number): number {
   const speed = rpm / spec.peakRpm;
   const broad = spec.peakFraction * (1 - (speed < 1 ? spec.fallBelow * (1 - speed) ** 1.8 : spec.fallAbove * (speed - 1) ** 1.7));
-  const exhaustKpa = ambientKpa + spec.backPressureKpa * Math.min(1.2, (rpm / spec.maximumRpm) * (mapKpa / 100)) ** 2;
+  const exhaustKpa = 99 + spec.ambientShare * (ambientKpa - 99) + spec.backPressureKpa * Math.min(1.2, (rpm / spec.maximumRpm) * (mapKpa / 100)) ** 2;
   const ratio = exhaustKpa / mapKpa;
   const clearance = 1 + spec.clearanceShare - spec.clearanceShare * ratio ** (1 / 1.3);
   const slow = 1400 / (rpm + 500);
@@ -111,6 +113,7 @@ export function drawBreathing(
     ripples: drawRipples(random, base.roughness),
     backPressureKpa: random.between(12, 35),
     maximumRpm: base.maximumRpm + 600,
+    ambientShare: random.uniform(),
   };
 }
 

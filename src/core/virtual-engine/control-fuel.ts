@@ -122,41 +122,47 @@ function nextIntegral(integral: number, lean: boolean, perStep: number): number 
 }
 
 function learn(run: Run, s: State): void {
-  const { tuning, ambient, engine } = run.vehicle;
-  const rate = tuning.learnPerS * STEP_S;
+  const { tuning, engine } = run.vehicle;
   const limit = tuning.learnLimit;
-  forLearnCells(run, s.rpm, s.mapSensor / ambient.pressureKpa, tuning.learnStyle, (cell, weight) => {
-    run.long1[cell] = Math.max(-limit, Math.min(limit, run.long1[cell]! + rate * weight * s.integral1));
-    run.long2[cell] = engine.banks === 1 ? run.long1[cell]! : Math.max(-limit, Math.min(limit, run.long2[cell]! + rate * weight * s.integral2));
-  });
+  for (let k = 0; k < 4; k++) {
+    const cell = run.learnCells[k]!;
+    const rate = tuning.learnPerS * STEP_S * run.learnWeights[k]!;
+    run.long1[cell] = Math.max(-limit, Math.min(limit, run.long1[cell]! + rate * s.integral1));
+    run.long2[cell] = engine.banks === 1 ? run.long1[cell]! : Math.max(-limit, Math.min(limit, run.long2[cell]! + rate * s.integral2));
+  }
 }
 
 function learnedTrims(run: Run, s: State, full: boolean): void {
-  const { tuning, ambient } = run.vehicle;
   s.longNow1 = 0;
   s.longNow2 = 0;
-  if (!run.maps.longTrim || (full && !tuning.learnAtFullLoad)) return;
-  forLearnCells(run, s.rpm, s.mapSensor / ambient.pressureKpa, tuning.learnStyle, (cell, weight) => {
-    s.longNow1 += weight * run.long1[cell]!;
-    s.longNow2 += weight * run.long2[cell]!;
-  });
+  if (!run.maps.longTrim) return;
+  placeLearning(run, s.rpm, s.mapSensor / run.vehicle.ambient.pressureKpa);
+  if (full && !run.vehicle.tuning.learnAtFullLoad) return;
+  for (let k = 0; k < 4; k++) {
+    s.longNow1 += run.learnWeights[k]! * run.long1[run.learnCells[k]!]!;
+    s.longNow2 += run.learnWeights[k]! * run.long2[run.learnCells[k]!]!;
+  }
 }
 
-function forLearnCells(_run: Run, rpm: number, load: number, style: "blended" | "cells", visit: (cell: number, weight: number) => void): void {
+/** Learning cells around an operating point: four with bilinear weights, or the nearest alone. */
+function placeLearning(run: Run, rpm: number, load: number): void {
+  const { learnCells, learnWeights } = run;
   const x = place(LEARN_RPM, rpm);
   const y = place(LEARN_LOAD, load);
-  const i = Math.min(3, x | 0);
-  const j = Math.min(3, y | 0);
-  if (style === "cells") {
-    visit(Math.round(y) * 5 + Math.round(x), 1);
+  if (run.vehicle.tuning.learnStyle === "cells") {
+    learnCells.fill(Math.round(y) * 5 + Math.round(x));
+    learnWeights[0] = 1;
+    learnWeights[1] = learnWeights[2] = learnWeights[3] = 0;
     return;
   }
+  const i = Math.min(3, x | 0);
+  const j = Math.min(3, y | 0);
   const fx = x - i;
   const fy = y - j;
-  visit(j * 5 + i, (1 - fx) * (1 - fy));
-  visit(j * 5 + i + 1, fx * (1 - fy));
-  visit(j * 5 + i + 5, (1 - fx) * fy);
-  visit(j * 5 + i + 6, fx * fy);
+  for (let k = 0; k < 4; k++) {
+    learnCells[k] = (j + (k >> 1)) * 5 + i + (k & 1);
+    learnWeights[k] = (k & 1 ? fx : 1 - fx) * (k >> 1 ? fy : 1 - fy);
+  }
 }
 
 function place(edges: readonly number[], value: number): number {

@@ -58,7 +58,7 @@ function chooseGear(run: Run, s: State): void {
   const kmh = s.speedMs * 3.6 * maps.speedScale;
   const shiftS = Math.max(0.08, maps.shiftTimeS(Math.max(0, s.torqueNm)));
   const highest = vehicle.transmission.ratios.length;
-  if (s.gear < highest && kmh > maps.upshiftKmh(s.throttle, s.gear) && s.rpm > 1100) shiftTo(run, s, s.gear + 1, shiftS);
+  if (s.gear < highest && (kmh > maps.upshiftKmh(s.throttle, s.gear) || s.rpm > 0.985 * maps.limitRpm) && s.rpm > 1100) shiftTo(run, s, s.gear + 1, shiftS);
   else if (s.gear > 1 && kmh < 0.78 * maps.upshiftKmh(s.throttle, s.gear - 1) - 2) {
     const rpmThen = (s.turbineRpm * vehicle.transmission.ratios[s.gear - 2]!) / vehicle.transmission.ratios[s.gear - 1]!;
     if (rpmThen < 0.9 * maps.limitRpm) shiftTo(run, s, s.gear - 1, shiftS * 0.8);

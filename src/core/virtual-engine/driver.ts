@@ -13,7 +13,7 @@ export interface Wish {
 
 /** A person's feet: late, a little unsteady, anticipating what the road asks. */
 export function drive(run: Run, s: State, wish: Wish): void {
-  s.pedalNoise += -s.pedalNoise * (STEP_S / 1.4) + 0.05 * Math.sqrt((2 * STEP_S) / 1.4) * run.random.normal();
+  s.pedalNoise += -s.pedalNoise * (STEP_S / 1.4) + 0.05 * Math.sqrt((2 * STEP_S) / 1.4) * run.noise();
   const wanted = wishedPedal(run, s, wish);
   const rate = wanted > s.pedal ? (wish.kind === "floor" ? 260 : 60) : 140;
   s.pedal += Math.max(-rate * STEP_S, Math.min(rate * STEP_S, wanted - s.pedal));

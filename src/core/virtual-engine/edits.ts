@@ -85,7 +85,7 @@ const HARMLESS: readonly { readonly role: Role; readonly make: Edit; readonly ma
   { role: "fuel.full-load-throttle", make: offsetBy(-8, 6, 0.5) },
   { role: "fuel.full-load-ratio", make: scaledBy(0.99, 1.03) },
   { role: "trans.line-pressure", make: partScaledBy(1.05, 1.14) },
-  { role: "trans.shift-speed-up", make: scaledBy(0.94, 1.08) },
+  { role: "trans.shift-speed-up", make: scaledBy(0.94, 1.04) },
   { role: "spark.low-octane", make: partOffsetBy(-4, -0.5, 0.5), mayAlsoFind: ["spark.patch"] },
   { role: "spark.main", make: partOffsetBy(-3, -0.5, 0.5), mayAlsoFind: ["spark.patch"] },
   { role: "idle.throttle-follower", make: scaledBy(0.8, 1.25) },

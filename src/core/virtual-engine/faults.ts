@@ -2,7 +2,7 @@ import type { Random } from "../../base/index.ts";
 import { idleSparkDeg } from "./factory-tables.ts";
 import { orificeGps } from "./gas.ts";
 import { steadyIdle } from "./steady-idle.ts";
-import { type Defects, SOUND, type VirtualVehicle } from "./vehicle.ts";
+import type { Defects, VirtualVehicle } from "./vehicle.ts";
 
 /** The contract's faults, without `healthy`. */
 export const FAULT_IDS = [
@@ -64,7 +64,8 @@ export function plantFault(vehicle: VirtualVehicle, id: FaultId, severity: numbe
 
 /** The vehicle with faults in it; several add up where they touch different parts. */
 export function applyFaults(vehicle: VirtualVehicle, faults: readonly PlantedFault[]): VirtualVehicle {
-  const defects = faults.reduce<Defects>((all, fault) => ({ ...all, ...combined(all, fault.defects) }), vehicle.defects ?? SOUND);
+  let defects = vehicle.defects;
+  for (const fault of faults) defects = { ...defects, ...combined(defects, fault.defects) };
   return { ...vehicle, defects };
 }
 
@@ -106,7 +107,7 @@ const PLANTERS: Readonly<Record<FaultId, Planter>> = {
     return { defects: { mapGain: 1 + sign * (0.02 + 0.1 * size) } };
   },
   "fuel.delivery-low": (v, size, random) => ({
-    defects: { railSagKpa: v.injection.railKpa * (0.14 + 0.5 * size), railBaseLossKpa: v.injection.railKpa * 0.05 * size * random.uniform() },
+    defects: { railSagKpa: v.injection.railKpa * (0.08 + 0.5 * size), railBaseLossKpa: v.injection.railKpa * 0.05 * size * random.uniform() },
   }),
   "fuel.injector-flow-mismatch": (_v, size, random) => ({
     defects: { injectorFlowFactor: random.chance(0.5) ? 1 + (0.05 + 0.25 * size) : 1 / (1 + 0.05 + 0.25 * size) },
@@ -132,7 +133,7 @@ const PLANTERS: Readonly<Record<FaultId, Planter>> = {
   "sensor.oxygen-slow": (v, size, random) => ({
     defects: { oxygenLagFactor: 2.5 + 13 * size, oxygenLagBank: v.engine.banks === 2 && random.chance(0.5) ? (random.chance(0.5) ? 1 : 2) : 0 },
   }),
-  "cooling.runs-cold": (_v, size) => ({ defects: { thermostatOpenShare: 0.1 + 0.65 * size } }),
+  "cooling.runs-cold": (_v, size) => ({ defects: { thermostatOpenShare: 0.06 + 0.4 * size } }),
   "start.cam-signal-dropout": (_v, size, random) => ({
     defects: { camExtraRevs: 2.5 + 15 * size, camLossesPerMin: (0.2 + 3.5 * size) * random.between(0.6, 1.4) },
   }),
@@ -140,7 +141,7 @@ const PLANTERS: Readonly<Record<FaultId, Planter>> = {
   "electrical.low-voltage": (_v, size, random) => ({
     defects: { chargingV: (0.35 + 1.6 * size) * random.between(0.85, 1.15), batterySagV: (0.3 + 1.6 * size) * random.between(0.7, 1.2) },
   }),
-  "driveline.lockup-slip": (_v, size) => ({ defects: { lockupHoldShare: 0.4 - 0.34 * size } }),
+  "driveline.lockup-slip": (_v, size) => ({ defects: { lockupHoldShare: 0.36 - 0.3 * size } }),
 };
 
 function chokedPerMm2(vehicle: VirtualVehicle): number {

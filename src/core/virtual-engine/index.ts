@@ -1,5 +1,6 @@
 export { asReceivedCalibration, type Distortion, replaceTables } from "./as-received.ts";
 export { factoryCalibration } from "./calibration.ts";
+export { DIALECTS, type Dialect, drawDialect } from "./dialect.ts";
 export { type DrawOptions, drawVehicle } from "./draw-vehicle.ts";
 export { type DrivePlan, drawIdlePlan, drawRoadPlan, type Segment } from "./drive-plan.ts";
 export type { Dwell } from "./dwell.ts";
@@ -13,3 +14,4 @@ export { freshMemory, type Memory } from "./state.ts";
 export { drawSweeps, j1349Factor, type Sweep, type SweepTruth } from "./sweep.ts";
 export { type CorrectionTruth, correctionTruth, type TableTruth, veErrorPercent } from "./truth.ts";
 export type { Defects, VirtualVehicle } from "./vehicle.ts";
+export { packetFiles, recordingText, sheetText, type TextFile, type WriteStyle } from "./write-files.ts";

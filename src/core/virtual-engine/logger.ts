@@ -1,6 +1,7 @@
 import type { Random } from "../../base/index.ts";
 import type { Channel, OtherColumn, Recording } from "../recordings/index.ts";
 import type { SignalId } from "../units/index.ts";
+import { fastNormal } from "./noise.ts";
 import type { Run } from "./run.ts";
 import type { State } from "./state.ts";
 
@@ -12,39 +13,41 @@ export interface LogFormat {
   readonly everyRows: Readonly<Partial<Record<SignalId, number>>>;
   /** The second position sensor runs against the first. */
   readonly secondThrottleFalls: boolean;
+  /** Times a minute that the logger loses its connection for half a second to two. */
+  readonly gapsPerMin: number;
 }
 
-type Source = (s: State, run: Run, random: Random) => number;
+type Source = (s: State, run: Run, noise: () => number) => number;
 
 /** What each signal shows of the state; noise of the sensor's own included. */
 const SOURCES: Readonly<Partial<Record<SignalId, Source>>> = {
-  rpm: (s, _r, random) => (s.rpm < 30 ? 0 : s.rpm + 1.2 * random.normal()),
+  rpm: (s, _r, noise) => (s.rpm < 30 ? 0 : s.rpm + 1.2 * noise()),
   map: (s) => s.mapSensor,
-  baro: (_s, run, random) => run.vehicle.ambient.pressureKpa + 0.15 * random.normal(),
+  baro: (_s, run, noise) => run.vehicle.ambient.pressureKpa + 0.15 * noise(),
   maf: (s) => s.meterAirGps,
-  mafHz: (s, _r, random) => s.meterHz + 4 * random.normal(),
-  tp1: (s, _r, random) => s.throttle + 0.08 * random.normal(),
-  tp2: (s, _r, random) => s.throttle + 0.1 * random.normal(),
+  mafHz: (s, _r, noise) => s.meterHz + 4 * noise(),
+  tp1: (s, _r, noise) => s.throttle + 0.08 * noise(),
+  tp2: (s, _r, noise) => s.throttle + 0.1 * noise(),
   pedal: (s) => s.pedal,
   ect: (s) => s.ectSensor,
   iat: (s) => s.iatSensor,
-  lambda: (s, _r, random) => s.wideband + 0.0025 * random.normal(),
+  lambda: (s, _r, noise) => s.wideband + 0.0025 * noise(),
   lambdaTarget: (s) => s.lambdaTarget,
   stft1: (s) => 100 * s.trim1,
   stft2: (s) => 100 * s.trim2,
   ltft1: (s) => 100 * s.longNow1,
   ltft2: (s) => 100 * s.longNow2,
-  o2v1: (s, _r, random) => Math.max(0, s.o2v1 + 0.005 * random.normal()),
-  o2v2: (s, _r, random) => Math.max(0, s.o2v2 + 0.005 * random.normal()),
+  o2v1: (s, _r, noise) => Math.max(0, s.o2v1 + 0.005 * noise()),
+  o2v2: (s, _r, noise) => Math.max(0, s.o2v2 + 0.005 * noise()),
   closedLoop: (s) => (s.closedLoop ? 1 : 0),
   spark: (s) => s.spark - s.knockRetard,
   knockRetard: (s) => s.knockRetard,
   injMs: (s) => s.pulseMs,
-  battery: (s, _r, random) => s.batteryV + 0.03 * random.normal(),
+  battery: (s, _r, noise) => s.batteryV + 0.03 * noise(),
   vss: (s, run) => s.speedMs * 3.6 * run.maps.speedScale,
   gear: (s) => s.gear,
   lockupDuty: (s) => Math.max(0, s.lockDuty),
-  slip: (s, _r, random) => (s.gear === 0 ? 0 : s.slipRpm + 2 * random.normal()),
+  slip: (s, _r, noise) => (s.gear === 0 ? 0 : s.slipRpm + 2 * noise()),
   turbineRpm: (s) => s.turbineRpm,
   idleAirTarget: (s) => s.idleCommand,
   idleAirAdapt: (s) => s.idleAdapt,
@@ -56,7 +59,7 @@ const SOURCES: Readonly<Partial<Record<SignalId, Source>>> = {
       run.vehicle.ambient.pressureKpa + (run.vehicle.engine.turbo?.targetGaugeKpa ?? 0),
       Math.max(s.mapKpa, run.vehicle.ambient.pressureKpa * 0.3 + s.pedal * 1.6),
     ),
-  torque: (s, run, random) => s.torqueNm + 0.008 * run.mostNm * random.normal() * 0.5,
+  torque: (s, run, noise) => s.torqueNm + 0.008 * run.mostNm * noise() * 0.5,
   linePressure: (s, run) => run.maps.linePressure(Math.max(0, s.torqueNm), s.gear),
 };
 
@@ -64,7 +67,8 @@ const SOURCES: Readonly<Partial<Record<SignalId, Source>>> = {
 export class Logger {
   readonly #format: LogFormat;
   readonly #run: Run;
-  readonly #random: Random;
+  readonly #noise: () => number;
+  readonly #uniform: () => number;
   readonly #signals: readonly { id: SignalId; source: Source; quantum: number; every: number; phase: number; values: number[] }[];
   readonly #times: number[] = [];
   readonly #oil: number[] = [];
@@ -75,7 +79,8 @@ export class Logger {
   constructor(format: LogFormat, run: Run, random: Random) {
     this.#format = format;
     this.#run = run;
-    this.#random = random;
+    this.#noise = fastNormal(random);
+    this.#uniform = () => random.uniform();
     const ids = (Object.keys(SOURCES) as SignalId[]).filter((id) => (format.everyRows[id] ?? 0) > 0);
     this.#signals = ids.map((id) => ({
       id,
@@ -99,13 +104,14 @@ export class Logger {
         continue;
       }
       const value =
-        signal.id === "tp2" && this.#format.secondThrottleFalls ? 100 - signal.source(s, this.#run, this.#random) : signal.source(s, this.#run, this.#random);
+        signal.id === "tp2" && this.#format.secondThrottleFalls ? 100 - signal.source(s, this.#run, this.#noise) : signal.source(s, this.#run, this.#noise);
       // Adding 0 turns the rounding's -0 into 0.
       signal.values.push(signal.quantum > 0 ? Math.round(value / signal.quantum) * signal.quantum + 0 : value);
     }
     this.#oil.push(this.#row % 20 === 0 ? Math.round(s.oilC) : Number.NaN);
     this.#row++;
-    this.#next = this.#base + this.#row * this.#format.intervalS + this.#format.jitterS * Math.max(-2, Math.min(2, this.#random.normal()));
+    if (this.#uniform() < (this.#format.gapsPerMin / 60) * this.#format.intervalS) this.#base += 0.4 + 1.8 * this.#uniform();
+    this.#next = this.#base + this.#row * this.#format.intervalS + this.#format.jitterS * Math.max(-2, Math.min(2, this.#noise()));
   }
 
   recording(name: string): Recording {
@@ -220,5 +226,6 @@ export function drawLogFormat(
       linePressure: has(run.automatic && random.chance(0.3), rate(4)),
     },
     secondThrottleFalls: random.chance(0.5),
+    gapsPerMin: random.chance(0.4) ? random.between(0.03, 0.15) : 0,
   };
 }

@@ -67,26 +67,26 @@ export interface MadePacket {
 
 /** A whole packet from a seed: vehicle, faults, calibrations, a road recording and an idle recording. The same seed makes the same packet. */
 export function makePacket(seed: number, options: PacketOptions = {}): MadePacket {
-  const random = seededRandom(seed);
-  const drawn = drawVehicle(random, options);
-  const distortion = { ...ordinaryDistortion(drawn, random), ...options.distortion };
-  const sound = distortion.meter ? { ...drawn, meter: { ...drawn.meter, errors: wrongTube(random, options.meterSpread ?? 0.1) } } : drawn;
-  const faults = plant(sound, options, random);
+  const drawn = drawVehicle(stream(seed, 1), options);
+  const distortion = { ...ordinaryDistortion(drawn, stream(seed, 2)), ...options.distortion };
+  const sound = distortion.meter ? { ...drawn, meter: { ...drawn.meter, errors: wrongTube(stream(seed, 3), options.meterSpread ?? 0.1) } } : drawn;
+  const faults = plant(sound, options, stream(seed, 4));
   const vehicle = applyFaults(sound, faults);
-  const reference = factoryCalibration(random, sound);
-  const received = asReceivedCalibration(random, sound, reference, distortion);
-  const edited = editCalibration(random, received, options.edits ?? { harmless: random.whole(0, 2), incoherent: 0 });
-  const format = drawLogFormat(random, {
+  const reference = factoryCalibration(stream(seed, 5), sound);
+  const received = asReceivedCalibration(stream(seed, 6), sound, reference, distortion);
+  const editing = stream(seed, 7);
+  const edited = editCalibration(editing, received, options.edits ?? { harmless: editing.whole(0, 2), incoherent: 0 });
+  const format = drawLogFormat(stream(seed, 8), {
     outfit: vehicle.outfit,
     banks: vehicle.engine.banks,
     automatic: vehicle.transmission.kind === "automatic",
     boosted: vehicle.engine.turbo !== undefined,
   });
-  const run = record(vehicle, edited.calibration, { format, minutes: options.minutes }, random);
-  const sweeps = drawSweeps(vehicle, edited.calibration, options.sweeps ?? 0, random);
+  const run = record(vehicle, edited.calibration, { format, minutes: options.minutes, seed });
+  const sweeps = drawSweeps(vehicle, edited.calibration, options.sweeps ?? 0, stream(seed, 15));
   return {
     packet: {
-      intake: intakeOf(vehicle, faults, random),
+      intake: intakeOf(vehicle, faults, stream(seed, 16)),
       asReceived: edited.calibration,
       reference,
       recordings: run.recordings,
@@ -112,6 +112,11 @@ export function makePacket(seed: number, options: PacketOptions = {}): MadePacke
   };
 }
 
+/** A stream of its own for each part, so that a seed gives the same vehicle, tables and drive with and without a fault. */
+function stream(seed: number, part: number): Random {
+  return seededRandom((Math.imul(seed, 0x9e3779b1) ^ Math.imul(part, 0x85ebca6b)) >>> 0);
+}
+
 /** Another drive of the same vehicle on other tables: the next round of corrections. */
 export function driveAgain(
   made: MadePacket,
@@ -119,9 +124,8 @@ export function driveAgain(
   seed: number,
   minutes?: number,
 ): { readonly recordings: readonly Recording[]; readonly corrections: CorrectionTruth } {
-  const random = seededRandom(seed);
   const { vehicle, format } = made.truth;
-  const run = record({ ...vehicle, memoryCleared: true }, calibration, { format, minutes }, random);
+  const run = record({ ...vehicle, memoryCleared: true }, calibration, { format, minutes, seed });
   return { recordings: run.recordings, corrections: correctionTruth(vehicle, calibration, run.dwell) };
 }
 
@@ -144,13 +148,15 @@ function plant(vehicle: VirtualVehicle, options: PacketOptions, random: Random):
 function record(
   vehicle: VirtualVehicle,
   calibration: Calibration,
-  how: { readonly format: LogFormat; readonly minutes: number | undefined },
-  random: Random,
+  how: { readonly format: LogFormat; readonly minutes: number | undefined; readonly seed: number },
 ): { readonly recordings: readonly Recording[]; readonly dwell: Dwell; readonly memory: Memory } {
-  const { format, minutes } = how;
-  const before = vehicle.memoryCleared ? freshMemory() : learnedMemory(vehicle, calibration, drawRoadPlan(random, { minutes: 8 }), random);
-  const road = simulateRecording(vehicle, calibration, drawRoadPlan(random, minutes === undefined ? {} : { minutes }), random, { memory: before, format });
+  const { format, minutes, seed } = how;
+  const before = vehicle.memoryCleared ? freshMemory() : learnedMemory(vehicle, calibration, drawRoadPlan(stream(seed, 9), { minutes: 8 }), stream(seed, 10));
+  const road = simulateRecording(vehicle, calibration, drawRoadPlan(stream(seed, 11), minutes === undefined ? {} : { minutes }), stream(seed, 12), {
+    memory: before,
+    format,
+  });
   const idleFormat = { ...format, intervalS: Math.min(format.intervalS, 0.06) };
-  const idle = simulateRecording(vehicle, calibration, drawIdlePlan(random), random, { memory: road.memory, format: idleFormat });
+  const idle = simulateRecording(vehicle, calibration, drawIdlePlan(stream(seed, 13)), stream(seed, 14), { memory: road.memory, format: idleFormat });
   return { recordings: [idle.recording, road.recording], dwell: addDwell(road.dwell, idle.dwell), memory: idle.memory };
 }

@@ -78,17 +78,17 @@ function boostHeatK(run: Run, s: State): number {
 
 /** Sensors of the intake as the controller reads them, defects included. */
 export function readIntakeSensors(run: Run, s: State): void {
-  const { vehicle, maps, random } = run;
+  const { vehicle, maps, noise } = run;
   const { defects, tuning } = vehicle;
   const running = s.rpm > 60;
   const pulse = running ? 0.35 + 0.9 * Math.min(1, 1500 / (s.rpm + 400)) * (s.mapKpa / 100) : 0.15;
-  const mapNow = s.mapKpa * defects.mapGain + defects.mapOffsetKpa + pulse * 0.55 * random.normal();
+  const mapNow = s.mapKpa * defects.mapGain + defects.mapOffsetKpa + pulse * 0.55 * noise();
   s.mapSensor += (mapNow - s.mapSensor) * (STEP_S / (tuning.mapFilterS + STEP_S));
   s.iatSensor += (s.intakeC + 0.02 * (s.coolantC - s.intakeC) - s.iatSensor) * (STEP_S / 6);
   s.ectSensor += (s.coolantC - s.ectSensor) * (STEP_S / 1.5);
   if (!vehicle.outfit.meter) return;
   s.meterSensorGps += (s.meterTrueGps - s.meterSensorGps) * (STEP_S / (vehicle.meter.lagS + STEP_S));
-  const noisy = s.meterSensorGps * (1 + 0.012 * random.normal());
+  const noisy = s.meterSensorGps * (1 + 0.012 * noise());
   const felt = defects.meterGain === 1 && defects.meterSlope === 0 ? noisy : noisy * defects.meterGain * (Math.max(0.2, noisy) / 20) ** defects.meterSlope;
   s.meterHz = meterHz(run.meter, felt);
   s.meterAirGps = maps.meterGps(s.meterHz);

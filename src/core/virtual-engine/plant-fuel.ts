@@ -41,7 +41,7 @@ function lambdaOf(airGps: number, fuelGps: number, stoich: number): number {
 
 /** Plug flow to the sensors (PH-09), air through a leak ahead of them, first-order lags (PH-10), and the voltage of the switching sensors. */
 export function stepExhaust(run: Run, s: State): void {
-  const { vehicle, random } = run;
+  const { vehicle, noise } = run;
   const { exhaust, defects, engine } = vehicle;
   run.pipe1[run.step % PIPE_STEPS] = s.lambda1;
   run.pipe2[run.step % PIPE_STEPS] = s.lambda2;
@@ -51,8 +51,8 @@ export function stepExhaust(run: Run, s: State): void {
   const arrived1 = pastValue(run.pipe1, run.step, back) * dilution(run, s, 1);
   const arrived2 = engine.banks === 1 ? arrived1 : pastValue(run.pipe2, run.step, back) * dilution(run, s, 2);
   const mixing = 0.012 * Math.sqrt(600 / (s.rpm + 300));
-  const seen1 = arrived1 * (1 + mixing * random.normal());
-  const seen2 = engine.banks === 1 ? seen1 : arrived2 * (1 + mixing * random.normal());
+  const seen1 = arrived1 * (1 + mixing * noise());
+  const seen2 = engine.banks === 1 ? seen1 : arrived2 * (1 + mixing * noise());
   const wide = vehicle.outfit.widebandBank === 2 ? seen2 : seen1;
   s.wideband += (Math.min(exhaust.widebandMost, wide) - s.wideband) * (STEP_S / (exhaust.widebandLagS + STEP_S));
   s.oxygen1 = lagged(s.oxygen1, seen1, exhaust.switchingLagS * (defects.oxygenLagBank === 2 ? 1 : defects.oxygenLagFactor));

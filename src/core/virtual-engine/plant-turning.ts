@@ -22,7 +22,7 @@ export function stepTurning(run: Run, s: State): void {
 }
 
 function engineNm(run: Run, s: State): number {
-  const { vehicle, random } = run;
+  const { vehicle, noise } = run;
   const { engine } = vehicle;
   const airG = s.rpm > 30 ? (s.cylinderGps * 120) / (engine.cylinders * s.rpm) : 0;
   const share = filling(airG, run.cylinderL);
@@ -37,7 +37,7 @@ function engineNm(run: Run, s: State): number {
       mixtureShare(lambda);
     // Cycle-to-cycle scatter: largest where the charge is thin and diluted, correlated over a few cycles.
     const size = engine.idleScatter * Math.min(1.6, 0.28 / (share + 0.05)) * Math.min(1, 900 / (s.rpm + 100));
-    s.scatter += -s.scatter * (STEP_S / 0.16) + size * Math.sqrt((2 * STEP_S) / 0.16) * random.normal();
+    s.scatter += -s.scatter * (STEP_S / 0.16) + size * Math.sqrt((2 * STEP_S) / 0.16) * noise();
     made *= 1 + s.scatter;
   }
   const turning = s.rpm > 1 ? 1 : 0;
@@ -86,7 +86,7 @@ function lockSlip(run: Run, s: State, holdShare: number): number {
   if (holdShare >= 1) return s.lockSlip;
   const holdNm = holdShare * run.mostNm;
   const over = Math.max(0, s.torqueNm - holdNm);
-  return s.lockSlip + (over / run.mostNm) * 900 * (1 + 0.15 * run.random.normal() * 0.5);
+  return s.lockSlip + (over / run.mostNm) * 900 * (1 + 0.15 * run.noise() * 0.5);
 }
 
 /** Engine tied to the road through a closed clutch: one mass. */

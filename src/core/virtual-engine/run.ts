@@ -5,6 +5,7 @@ import { type BreathingMap, breathingMap } from "./breathing.ts";
 import { type ControllerMaps, controllerMaps } from "./controller-maps.ts";
 import { dryShare } from "./gas.ts";
 import { curveFrom, type FastCurve } from "./look-up.ts";
+import { fastNormal } from "./noise.ts";
 import type { Memory, State } from "./state.ts";
 import { accessoryNm } from "./steady-idle.ts";
 import type { VirtualVehicle } from "./vehicle.ts";
@@ -22,6 +23,8 @@ export interface Run {
   readonly throttleMm2: FastCurve;
   readonly meter: MeterInverse;
   readonly random: Random;
+  /** Standard normal noise for plant and sensors. */
+  readonly noise: () => number;
   readonly cylinderL: number;
   readonly dry: number;
   readonly accessoryNm: number;
@@ -34,6 +37,9 @@ export interface Run {
   readonly pipe2: Float64Array;
   readonly long1: Float64Array;
   readonly long2: Float64Array;
+  /** The up to four learning cells in use at this moment and their weights. */
+  readonly learnCells: Int32Array;
+  readonly learnWeights: Float64Array;
   step: number;
   /** Electrical and compressor load switched on, 0–1. */
   load: number;
@@ -57,6 +63,7 @@ export function prepareRun(vehicle: VirtualVehicle, calibration: Calibration, me
     throttleMm2: curveFrom(engine.throttle.x, engine.throttle.y),
     meter: invertMeter(vehicle.meter),
     random,
+    noise: fastNormal(random),
     cylinderL: engine.displacementL / engine.cylinders,
     dry: dryShare(vehicle.ambient),
     accessoryNm: accessoryNm(vehicle),
@@ -68,6 +75,8 @@ export function prepareRun(vehicle: VirtualVehicle, calibration: Calibration, me
     pipe2: new Float64Array(PIPE_STEPS).fill(1),
     long1: Float64Array.from(memory.long1),
     long2: Float64Array.from(memory.long2),
+    learnCells: new Int32Array(4),
+    learnWeights: new Float64Array(4),
     step: 0,
     load: 0,
     grade: 0,
