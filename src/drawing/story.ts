@@ -85,8 +85,12 @@ function rangesOf(spec: StorySpec, known: readonly Known[]): { x: [number, numbe
       : [sorted[Math.floor(sorted.length * 0.003)]!, sorted[Math.min(sorted.length - 1, Math.ceil(sorted.length * 0.997))]!];
   };
   const xSeen = spec.range?.x ?? extent(trimmed(known.map(([x]) => x)), ...spec.curves.map((c) => c.x)) ?? [0, 1];
-  const ySeen = spec.range?.y ?? extent(trimmed(known.map(([, y]) => y)), ...spec.curves.map((c) => c.y), [0]) ?? [0, 1];
-  return { x: xSeen[1] > xSeen[0] ? [...xSeen] : niceRange(xSeen[0], xSeen[1], 8), y: niceRange(ySeen[0], ySeen[1], 6) };
+  const ySeen = spec.range?.y ??
+    extent(trimmed(known.flatMap(([, y, , sd]) => (known.length <= MOST_SPOTS ? [y - sd, y + sd] : [y]))), ...spec.curves.map((c) => c.y), [0]) ?? [0, 1];
+  return {
+    x: xSeen[1] > xSeen[0] ? [xSeen[0] - 0.02 * (xSeen[1] - xSeen[0]), xSeen[1] + 0.02 * (xSeen[1] - xSeen[0])] : niceRange(xSeen[0], xSeen[1], 8),
+    y: niceRange(ySeen[0], ySeen[1], 6),
+  };
 }
 
 function zeroLine(y: Scale, area: PlotArea): string {

@@ -56,7 +56,6 @@ export function strip(spec: StripSpec): Picture {
   const bottom = top + spec.lanes.length * (laneHeight + LANE_GAP_PX);
   const left = 62;
   const area: PlotArea = { left, top, right: widthPx - 22, bottom };
-  const inMinutes = spec.toS - spec.fromS > 240;
   const x = linearScale(spec.fromS, spec.toS, left, area.right);
   const parts: string[] = [];
   for (const span of spec.evidence ?? []) parts.push(evidenceSpan(span, x, area, ribbon));
@@ -65,14 +64,21 @@ export function strip(spec: StripSpec): Picture {
     const laneTop = top + i * (laneHeight + LANE_GAP_PX);
     parts.push(drawLane(lane, x, { ...area, top: laneTop + 22, bottom: laneTop + laneHeight + LANE_GAP_PX - 8 }, spec));
   });
-  parts.push(bottomAxis(area, x, timeMarks(spec.fromS, spec.toS, inMinutes, area), { name: w.timeInRecording, unit: inMinutes ? w.minutes : w.seconds }));
+  const marks = timeMarks(spec, area.right - area.left, w);
+  parts.push(bottomAxis(area, x, marks, { name: w.timeInRecording, unit: marks.unit }));
   return finishPicture("strip", spec, { widthPx, heightPx: bottom + 52 }, describeStrip(spec), parts.join(""));
 }
 
-function timeMarks(fromS: number, toS: number, inMinutes: boolean, area: PlotArea): { values: number[]; labels: string[] } {
+/** Whole recordings in minutes, short spans in seconds; a short span late in a recording as minutes and seconds, as it is found again. */
+function timeMarks(spec: StripSpec, widthPx: number, w: DrawingWords): { values: number[]; labels: string[]; unit: string } {
+  const { fromS, toS } = spec;
+  const inMinutes = toS - fromS > 240;
   const unitS = inMinutes ? 60 : 1;
-  const { values, decimals } = niceTicks(fromS / unitS, toS / unitS, (area.right - area.left) / 80);
-  return { values: values.map((value) => value * unitS), labels: values.map((value) => formatNumber(value, decimals)) };
+  const { values, decimals } = niceTicks(fromS / unitS, toS / unitS, widthPx / 80);
+  const isLate = !inMinutes && fromS >= 120;
+  const label = (value: number): string =>
+    isLate ? `${Math.floor(value / 60)}:${(value % 60).toFixed(decimals).padStart(decimals === 0 ? 2 : 3 + decimals, "0")}` : formatNumber(value, decimals);
+  return { values: values.map((value) => value * unitS), labels: values.map(label), unit: inMinutes ? w.minutes : isLate ? w.minutesSeconds : w.seconds };
 }
 
 function drawLane(lane: StripLane, x: Scale, area: PlotArea, spec: StripSpec): string {

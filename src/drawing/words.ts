@@ -13,6 +13,7 @@ export interface DrawingWords {
   readonly noData: string;
   readonly seconds: string;
   readonly minutes: string;
+  readonly minutesSeconds: string;
   readonly timeInRecording: string;
   readonly points: (count: number) => string;
   readonly range: string;
@@ -37,6 +38,7 @@ export const ENGLISH_DRAWING_WORDS: DrawingWords = {
   noData: "nothing to draw",
   seconds: "s",
   minutes: "min",
+  minutesSeconds: "min:s",
   timeInRecording: "Time in the recording",
   points: (count) => `${count} points`,
   range: "range of the sweeps",

@@ -8,6 +8,11 @@ export function tag(open: string, ...inside: readonly string[]): string {
   return `<${open}>${inside.join("")}</${open.split(" ", 1)[0]}>`;
 }
 
+/** Text with places where a long path or id may break. */
+export function breakable(words: string): string {
+  return text(words).replace(/([/._-])(?=[A-Za-z0-9])/g, "$1<wbr>");
+}
+
 export function paragraph(words: string, className = ""): string {
   return words === "" ? "" : tag(className === "" ? "p" : `p class="${className}"`, text(words));
 }

@@ -14,6 +14,8 @@ export type {
   Trace,
   TraceColumn,
 } from "./model.ts";
+export { renderOwnerReport } from "./owner.ts";
 export { type ReportOptions, renderReport } from "./report.ts";
 export { ENGLISH, type Texts } from "./texts/index.ts";
 export { storyOf, traceOf } from "./trace.ts";
+export { renderWorkshopSheet } from "./workshop.ts";

@@ -1,15 +1,18 @@
 import type { Severity } from "../core/result/index.ts";
 import { severityMark } from "../drawing/index.ts";
-import { tag, text } from "./html.ts";
+import { breakable, paragraph, tag, text } from "./html.ts";
 import type { Fonts } from "./model.ts";
 import { reportCss } from "./style.ts";
 import type { Caution, Texts } from "./texts/index.ts";
 
-/** A section of the book; an empty body means that there is nothing to say and the section is left out. */
+/** A section of the book. Each block is kept together in print where it fits a page, the first with the heading above it. */
 export interface Section {
   readonly id: string;
   readonly heading: string;
-  readonly body: string;
+  /** A sentence or two under the heading. */
+  readonly lead: string;
+  /** HTML, in order. A section with neither lead nor blocks is left out. */
+  readonly blocks: readonly string[];
   /** A station without material: said in a sentence, drawn as an open knot. */
   readonly isVoid?: boolean;
   /** Gravest finding in it: its shape becomes the knot. */
@@ -26,7 +29,7 @@ export function page(spec: {
   readonly fonts: Fonts;
   readonly theme?: "paper" | "bay";
 }): string {
-  const shown = spec.sections.filter((section) => section.body !== "");
+  const shown = spec.sections.filter((section) => section.lead !== "" || section.blocks.length > 0);
   const theme = spec.theme === undefined ? "" : ` data-theme="${spec.theme}"`;
   return [
     `<!doctype html>\n<html lang="${spec.texts.language}"${theme}>\n<head>\n<meta charset="utf-8">`,
@@ -50,7 +53,10 @@ function spine(sections: readonly Section[], texts: Texts): string {
 
 function sectionHtml(section: Section): string {
   const className = section.className === undefined ? "" : ` class="${section.className}"`;
-  return `<section id="${section.id}"${className} aria-labelledby="${section.id}-h">\n<h2 id="${section.id}-h">${text(section.heading)}</h2>\n${section.body}\n</section>\n`;
+  const heading = `<h2 id="${section.id}-h">${text(section.heading)}</h2>${paragraph(section.lead)}`;
+  const [first, ...rest] = section.blocks.filter((block) => block !== "");
+  const blocks = [`${heading}${first ?? ""}`, ...rest].map((block) => `<div class="keep">${block}</div>`);
+  return `<section id="${section.id}"${className} aria-labelledby="${section.id}-h">\n${blocks.join("\n")}\n</section>\n`;
 }
 
 export function cautionHtml(caution: Caution): string {
@@ -61,7 +67,7 @@ export function cautionHtml(caution: Caution): string {
 export function aside(pairs: readonly (readonly [string, string | undefined])[]): string {
   const lines = pairs
     .filter(([, value]) => value !== undefined && value !== "")
-    .map(([label, value]) => `<p>${label === "" ? "" : `<b>${text(label)}</b>`}<span class="val">${text(value!)}</span></p>`);
+    .map(([label, value]) => `<p>${label === "" ? "" : `<b>${text(label)}</b>`}<span class="val">${breakable(value!)}</span></p>`);
   return lines.length === 0 ? "" : tag('div class="aside"', ...lines);
 }
 

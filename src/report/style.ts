@@ -55,12 +55,12 @@ main{padding:56px 0 96px;min-width:0}
 .facts dt{font-size:${small}px;color:var(--soft)}
 .facts dd{margin:1px 0 0;font-size:15px;line-height:1.4;overflow-wrap:anywhere}
 section{margin-top:72px}
-section>h2{display:flex;align-items:center;gap:14px;margin-bottom:18px}
-section>h2::after{content:"";flex:1;height:1px;background:var(--line);opacity:.6}
+section h2{display:flex;align-items:center;gap:14px;margin-bottom:18px}
+section h2::after{content:"";flex:1;height:1px;background:var(--line);opacity:.6}
 .entry{margin:34px 0 0}
 .row{display:grid;grid-template-columns:minmax(0,1fr) 232px;column-gap:36px;align-items:start}
 .row>.text{min-width:0}
-.row>.aside{font-size:${small}px;line-height:1.45;color:var(--soft);border-left:1px solid var(--hair);padding-left:14px;overflow-wrap:anywhere}
+.row>.aside{font-size:${small}px;line-height:1.45;color:var(--soft);border-left:1px solid var(--hair);padding-left:14px;overflow-wrap:break-word}
 .aside p{margin:0 0 6px}
 .aside b{font-weight:400;color:var(--soft);margin-right:.5em}
 .aside .val{color:var(--ink)}
@@ -70,12 +70,13 @@ section>h2::after{content:"";flex:1;height:1px;background:var(--line);opacity:.6
 .finding>.sev{display:flex;align-items:center;gap:9px;font-weight:700;height:1.3em}
 .finding>.aside{font-size:${small}px;line-height:1.45;color:var(--soft);overflow-wrap:anywhere}
 .finding h3{margin-bottom:6px}
+td .sev,th .sev{display:inline-flex;gap:8px;align-items:center}
 .mark{flex:none;display:inline-block}
 .do{display:flex;gap:10px;margin:8px 0 0;max-width:68ch}
 .do>span:first-child{color:var(--accent);font-weight:700;flex:none}
 .quiet{font-size:15px;color:var(--soft);margin-top:28px}
 .stops{border-top:6px solid var(--stop);padding-top:14px}
-.stops .finding:first-of-type{border-top:0;margin-top:8px;padding-top:0}
+.stops>.keep:first-child .finding{border-top:0;margin-top:8px;padding-top:0}
 .stops h2{margin-bottom:6px}
 .figure{margin:20px 0 0;min-width:0}
 .figure .pic{width:100%}
@@ -163,12 +164,12 @@ h1{font-size:23pt}h2{font-size:15pt}h3{font-size:11pt}h4,.small,.aside,.facts dt
 .facts{margin-top:14pt}
 .evidence li,.test p,.quiet,.facts dd,table,figcaption,.caution li,.caution p,.caution h3,.kicker{font-size:9.5pt}
 section{margin-top:24pt}
-section>h2{margin-bottom:8pt}
+section h2{margin-bottom:8pt}
 .entry{margin-top:16pt}
 .row{grid-template-columns:minmax(0,1fr) 43mm;column-gap:6mm}
 .finding{grid-template-columns:20mm minmax(0,1fr) 43mm;column-gap:4mm;margin-top:10pt;padding-top:8pt;break-inside:avoid}
 h2,h3,h4{break-after:avoid}
-h2+p,h2+.small{break-after:avoid}
+h2+p,summary+.small{break-after:avoid}
 .head,figure,.figure,.pair,.test,.caution,.facts div,tr,.sign,.keep{break-inside:avoid}
 .head{break-after:avoid}
 thead{display:table-header-group}
@@ -181,7 +182,7 @@ th,td{padding:4pt 8pt 4pt 0}
 .screen{display:none!important}
 details:not([open]){display:block}
 details::details-content{content-visibility:visible;display:block;height:auto;block-size:auto}
-summary{min-height:0;color:var(--ink);font-size:9.5pt;margin:6pt 0 3pt}
+summary{break-after:avoid;min-height:0;color:var(--ink);font-size:9.5pt;margin:6pt 0 3pt}
 summary::before{display:none}
 .numbers{font-size:7pt}
 .numbers th,.numbers td,.numbers thead th{padding:1.5pt 3pt;font-size:7pt}

@@ -1,29 +1,28 @@
 import type { Context } from "../context.ts";
-import { bullets, htmlTable, paragraph, text } from "../html.ts";
+import { bullets, htmlTable, text } from "../html.ts";
 import type { FileRecord } from "../model.ts";
 import { cautionHtml, type Section } from "../page.ts";
 
 export function couldNotSection({ model, texts }: Context): Section {
   const t = texts.couldNot;
   const { couldNot } = model.result;
-  const body = couldNot.length === 0 ? paragraph(t.none) : paragraph(t.lead) + bullets(couldNot);
-  return { id: "left-out", heading: texts.sections.couldNot, body, isVoid: couldNot.length === 0 };
+  const isVoid = couldNot.length === 0;
+  return { id: "left-out", heading: texts.sections.couldNot, lead: isVoid ? t.none : t.lead, blocks: [bullets(couldNot)], isVoid };
 }
 
 /** What holds for the whole job: who decides, the law, the fuel. */
 export function cautionsSection({ texts }: Context): Section {
   const { first, law, fuel } = texts.cautions;
-  return { id: "before-you-go-on", heading: texts.sections.cautions, body: [first, law, fuel].map(cautionHtml).join("") };
+  return { id: "before-you-go-on", heading: texts.sections.cautions, lead: "", blocks: [first, law, fuel].map(cautionHtml) };
 }
 
 export function filesSection(context: Context): Section {
   const { model, texts } = context;
   const files = model.files ?? [];
-  const body = files.length === 0 ? "" : paragraph(texts.files.lead) + filesTables(context, files);
-  return { id: "files", heading: texts.sections.files, body };
+  return { id: "files", heading: texts.sections.files, lead: files.length === 0 ? "" : texts.files.lead, blocks: filesTables(context, files) };
 }
 
-export function filesTables({ texts }: Context, files: readonly FileRecord[]): string {
+export function filesTables({ texts }: Context, files: readonly FileRecord[]): string[] {
   const t = texts.files;
   const of = (direction: "read" | "written", title: string): string => {
     const chosen = files.filter((file) => (file.direction ?? "read") === direction);
@@ -31,5 +30,5 @@ export function filesTables({ texts }: Context, files: readonly FileRecord[]): s
     const rows = chosen.map((file) => [text(file.path), file.bytes === undefined ? "" : String(file.bytes), `<span class="hash">${text(file.sha256)}</span>`]);
     return `<div class="entry"><h3>${text(title)}</h3>${htmlTable({ caption: title, heads: [t.heads.path, t.heads.bytes, t.heads.hash], rows, numeric: [1], className: "files" })}</div>`;
   };
-  return of("read", t.read) + of("written", t.written);
+  return [of("read", t.read), of("written", t.written)].filter((table) => table !== "");
 }

@@ -16,17 +16,13 @@ export function correctionsSection(context: Context): Section {
   const t = texts.corrections;
   const heading = texts.sections.corrections;
   const { corrections } = model.result;
-  if (corrections.length === 0) return { id: "corrections", heading, body: paragraph(t.none), isVoid: true };
+  if (corrections.length === 0) return { id: "corrections", heading, lead: t.none, blocks: [], isVoid: true };
   const offered = corrections.filter((correction) => correction.heldBecause === undefined);
   const held = corrections.filter((correction) => correction.heldBecause !== undefined);
-  const body = [
-    offered.length === 0 ? "" : paragraph(t.lead) + offered.map((correction) => entry(context, correction)).join(""),
-    held.length === 0
-      ? ""
-      : `<div class="entry"><div class="head"><h3>${text(t.held)}</h3>${paragraph(t.heldLead)}</div></div>${held.map((correction) => entry(context, correction)).join("")}`,
-    cautionHtml(texts.cautions.writing),
-  ];
-  return { id: "corrections", heading, body: body.join("") };
+  const heldBlocks = held.flatMap((correction) => entry(context, correction));
+  if (heldBlocks.length > 0) heldBlocks[0] = `<div class="entry"><h3>${text(t.held)}</h3>${paragraph(t.heldLead)}</div>${heldBlocks[0]}`;
+  const blocks = [...offered.flatMap((correction) => entry(context, correction)), ...heldBlocks, cautionHtml(texts.cautions.writing)];
+  return { id: "corrections", heading, lead: offered.length === 0 ? "" : t.lead, blocks };
 }
 
 /** A role in words; a role that is not known stands for itself. */
@@ -34,7 +30,8 @@ export function roleName(role: string): string {
   return Object.hasOwn(ROLES, role) ? ROLES[role as Role].name : role;
 }
 
-function entry(context: Context, correction: Correction): string {
+/** Words with the first picture; further pictures; the figures behind them. */
+function entry(context: Context, correction: Correction): string[] {
   const { model, texts } = context;
   const t = texts.corrections;
   const detail = model.corrections?.find((candidate) => candidate.role === correction.role);
@@ -49,11 +46,12 @@ function entry(context: Context, correction: Correction): string {
   ]);
   const level = correction.heldBecause === undefined ? "h3" : "h4";
   const words = `<${level}>${text(title)}</${level}>${held}${correction.summary === undefined ? "" : paragraph(capital(correction.summary))}${paragraph(stats)}${limited}`;
-  const pictures = detail === undefined ? "" : picturesOf(context, detail) + numbersHtml(context, detail.before, detail.after);
-  return `<div class="entry"><div class="head">${row(words, margin)}</div>${pictures}</div>`;
+  const [first, ...others] = detail === undefined ? [] : picturesOf(context, detail);
+  const numbers = detail === undefined ? [] : [numbersHtml(context, detail.before, detail.after)];
+  return [`<div class="entry">${row(words, margin)}${first ?? ""}</div>`, ...others, ...numbers];
 }
 
-function picturesOf(context: Context, detail: CorrectionDetail): string {
+function picturesOf(context: Context, detail: CorrectionDetail): string[] {
   const t = context.texts.corrections;
   const { before, after, deviationPercent } = detail;
   const change = differences(context, before, after);
@@ -62,7 +60,7 @@ function picturesOf(context: Context, detail: CorrectionDetail): string {
       ? t.profileCaptionPlain(after.title, change.largest, change.where)
       : t.profileCaption(after.title, change.largest, change.where);
   const folded = context.figures(tableProfile(context, { before, after }, { caption, deviationPercent }));
-  if (!isGrid(after)) return folded;
+  if (!isGrid(after)) return [folded];
   const range = extent(before.cells, after.cells);
   const solidity = solidityOf(detail);
   const count = (level: (solid: number) => boolean): number => solidity?.filter(level).length ?? 0;
@@ -71,7 +69,7 @@ function picturesOf(context: Context, detail: CorrectionDetail): string {
   const fieldCaption = solidity === undefined ? t.fieldCaptionPlain(change.changed, after.cells.length) : t.fieldCaption(sure, some, after.cells.length);
   const wide = context.figures(differenceField(context, { before, after }, { caption: fieldCaption, solidity }));
   const value = (table: Table, words: string) => valueField(context, table, { caption: words, widthPx: 470, heightPx: 330, range });
-  return folded + wide + context.figures(value(before, t.beforeCaption(before.title)), value(after, t.afterCaption(after.title)));
+  return [folded, wide, context.figures(value(before, t.beforeCaption(before.title)), value(after, t.afterCaption(after.title)))];
 }
 
 /** 0 not seen … 3 sure, by the deviation of each cell; without deviations, by whether it was seen at all. */

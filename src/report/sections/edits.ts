@@ -17,11 +17,11 @@ export function editsSection(context: Context): Section {
   const t = texts.edits;
   const heading = texts.sections.edits;
   const { edits } = model.result;
-  if (edits.length === 0) return { id: "changed", heading, body: paragraph(t.none), isVoid: true };
+  if (edits.length === 0) return { id: "changed", heading, lead: t.none, blocks: [], isVoid: true };
   const changed = edits.filter((edit) => edit.kind !== "unchanged");
   const unchanged = edits.filter((edit) => edit.kind === "unchanged");
   const unchangedLine = unchanged.length === 0 ? "" : paragraph(t.unchanged(unchanged.length, unchanged.map((edit) => edit.table).join(", ")), "quiet");
-  if (changed.length === 0) return { id: "changed", heading, body: paragraph(t.untouched) + unchangedLine };
+  if (changed.length === 0) return { id: "changed", heading, lead: t.untouched, blocks: [unchangedLine] };
   const ranked = [...changed].sort((a, b) => weight(context, b) - weight(context, a));
   const drawable = ranked.filter((edit) => tableOf(context, edit) !== undefined).slice(0, MOST_PICTURED);
   const pictured = ranked.filter((edit) => drawable.includes(edit));
@@ -29,7 +29,7 @@ export function editsSection(context: Context): Section {
   const rest =
     others.length === 0
       ? ""
-      : `<div class="entry keep"><h3>${text(t.others)}</h3>${htmlTable({
+      : `<div class="entry"><h3>${text(t.others)}</h3>${htmlTable({
           caption: t.others,
           heads: ["", t.kind, ""],
           rows: others.map((edit) => [text(edit.table), text(texts.kinds[edit.kind] ?? edit.kind), text(edit.summary)]),
@@ -37,7 +37,8 @@ export function editsSection(context: Context): Section {
   return {
     id: "changed",
     heading,
-    body: paragraph(t.lead(changed.length, edits.length)) + pictured.map((edit) => entry(context, edit)).join("") + rest + unchangedLine,
+    lead: t.lead(changed.length, edits.length),
+    blocks: [...pictured.flatMap((edit) => entry(context, edit)), rest, unchangedLine],
   };
 }
 
@@ -55,7 +56,8 @@ function tableOf(context: Context, edit: Edit): Table | undefined {
   return table !== undefined && (isGrid(table) || isCurve(table)) ? table : undefined;
 }
 
-function entry(context: Context, edit: Edit): string {
+/** Words and pictures in one block, the figures behind them in another. */
+function entry(context: Context, edit: Edit): string[] {
   const { texts } = context;
   const t = texts.edits;
   const table = tableOf(context, edit)!;
@@ -66,7 +68,8 @@ function entry(context: Context, edit: Edit): string {
   const head = row(`<h3>${text(edit.table)}</h3>${paragraph(`${capital(edit.summary)}.`)}`, margin);
   const reference = referenceOf(context, table);
   context.figureOfTable.set(table.title, context.nextFigure());
-  return `<div class="entry"><div class="head">${head}</div>${pictures(context, edit, table, reference)}${reference !== undefined && isGrid(table) ? numbersHtml(context, reference, table) : ""}</div>`;
+  const numbers = reference !== undefined && isGrid(table) ? [`<div class="screen">${numbersHtml(context, reference, table)}</div>`] : [];
+  return [`<div class="entry">${head}${pictures(context, edit, table, reference)}</div>`, ...numbers];
 }
 
 function pictures(context: Context, edit: Edit, table: Table, reference: Table | undefined): string {

@@ -2,7 +2,7 @@ import type { Finding, Severity } from "../../core/result/index.ts";
 import type { Table } from "../../core/tables/index.ts";
 import { type Picture, severityMark } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
-import { bullets, paragraph, text } from "../html.ts";
+import { bullets, text } from "../html.ts";
 import { aside, cautionHtml, type Section } from "../page.ts";
 import { chainFor } from "../pictures/chains.ts";
 import { isCurve, isGrid, onSameAxes, tableProfile } from "../pictures/tables.ts";
@@ -15,13 +15,9 @@ export function stopsSection(context: Context): Section {
   const { model, texts } = context;
   const stops = model.result.findings.filter((finding) => finding.severity === "stop");
   const isAboutLoad = stops.some((finding) => /lean|knock|full-load|over-mechanical|pull|delivery|duty/.test(finding.check));
-  const body =
-    stops.length === 0
-      ? ""
-      : paragraph(texts.stops.lead) +
-        stops.map((finding) => findingHtml(context, finding, "")).join("") +
-        (isAboutLoad ? cautionHtml(texts.cautions.load) : "");
-  return { id: "stop-first", heading: texts.sections.stops, body, severity: "stop", className: "stops" };
+  const blocks = stops.map((finding) => findingHtml(context, finding, ""));
+  if (isAboutLoad) blocks.push(cautionHtml(texts.cautions.load));
+  return { id: "stop-first", heading: texts.sections.stops, lead: stops.length === 0 ? "" : texts.stops.lead, blocks, severity: "stop", className: "stops" };
 }
 
 /** Findings from the gravest, each with its picture unless the page has shown it. */
@@ -30,13 +26,13 @@ export function findingsSection(context: Context): Section {
   const { findings, edits } = model.result;
   const t = texts.findings;
   const heading = texts.sections.findings;
-  if (findings.length === 0) return { id: "contradictions", heading, body: paragraph(edits.length === 0 ? t.noTables : t.none), isVoid: true };
+  if (findings.length === 0) return { id: "contradictions", heading, lead: edits.length === 0 ? t.noTables : t.none, blocks: [], isVoid: true };
   const sorted = [...findings].sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
   const counts = SEVERITIES.map((severity) => [severity, findings.filter((finding) => finding.severity === severity).length] as const).filter(([, n]) => n > 0);
   const lead = t.lead(texts.list(counts.map(([severity, n]) => t.bySeverity[severity](n))));
   const drawnChains = new Set<string>();
-  const entries = sorted.map((finding) => findingHtml(context, finding, pictureOf(context, finding, drawnChains)));
-  return { id: "contradictions", heading, body: paragraph(lead) + entries.join(""), severity: sorted[0]!.severity };
+  const blocks = sorted.map((finding) => findingHtml(context, finding, pictureOf(context, finding, drawnChains)));
+  return { id: "contradictions", heading, lead, blocks, severity: sorted[0]!.severity };
 }
 
 function findingHtml(context: Context, finding: Finding, picture: string): string {

@@ -1,7 +1,7 @@
 import type { PullResult } from "../../core/result/index.ts";
 import { formatNumber } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
-import { bullets, facts, htmlTable, paragraph, text } from "../html.ts";
+import { bullets, facts, htmlTable, text } from "../html.ts";
 import { cautionHtml, type Section } from "../page.ts";
 import { sweepPicture } from "../pictures/sweeps.ts";
 import { capital } from "../texts/index.ts";
@@ -13,23 +13,23 @@ export function pullsSection(context: Context): Section {
   const t = texts.pulls;
   const heading = texts.sections.pulls;
   const { pulls } = model.result;
-  if (pulls.length === 0) return { id: "pulls", heading, body: paragraph(t.none), isVoid: true };
+  if (pulls.length === 0) return { id: "pulls", heading, lead: t.none, blocks: [], isVoid: true };
   const best = bestPulls(pulls);
   const sweeps = model.sweeps ?? [];
   const picture = sweepPicture(context, sweeps, captionOf(context, best), {
     power: { rpm: best.power.peakPowerRpm, value: best.power.peakPowerKw },
     torque: { rpm: best.torque.peakTorqueRpm, value: best.torque.peakTorqueNm },
   });
-  const body = [
-    paragraph(t.lead(pulls.length)),
-    pulls.length < 2 ? "" : paragraph(t.scatter(scatterPercent(pulls))),
-    picture === undefined ? "" : context.figures(picture),
-    pullsTable(context, pulls),
-    conditions(context, pulls),
-    cautionHtml(texts.cautions.pulls),
-    cautionHtml(texts.cautions.load),
-  ];
-  return { id: "pulls", heading, body: body.join("") };
+  const lead = pulls.length < 2 ? t.lead(pulls.length) : `${t.lead(pulls.length)} ${t.scatter(scatterPercent(pulls))}`;
+  const drawn = picture === undefined ? "" : context.figures(picture);
+  const blocks = [drawn, ...pullsFigures(context), cautionHtml(texts.cautions.pulls), cautionHtml(texts.cautions.load)];
+  return { id: "pulls", heading, lead, blocks };
+}
+
+/** The figures of all sweeps, and how each was reckoned. */
+export function pullsFigures(context: Context): string[] {
+  const { pulls } = context.model.result;
+  return [pullsTable(context, pulls), conditions(context, pulls)];
 }
 
 export function bestPulls(pulls: readonly PullResult[]): { power: PullResult; torque: PullResult } {

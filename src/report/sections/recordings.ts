@@ -1,11 +1,11 @@
 import { SIGNALS, type SignalId } from "../../core/units/index.ts";
 import { coverage, type Picture, story } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
-import { htmlTable, paragraph, text } from "../html.ts";
+import { htmlTable, text } from "../html.ts";
 import type { CoverageDetail, StoryDetail, Trace } from "../model.ts";
 import type { Section } from "../page.ts";
 import { wholeStrip } from "../pictures/strips.ts";
-import { faultName, minutesText, totalMinutes } from "./title.ts";
+import { faultName, minutesText, sizeText, totalMinutes } from "./title.ts";
 
 /** Which recordings came, how long, what they hold, what was mended. */
 export function givenSection(context: Context): Section {
@@ -13,7 +13,7 @@ export function givenSection(context: Context): Section {
   const t = texts.given;
   const heading = texts.sections.given;
   const { recordings } = model.result;
-  if (recordings.length === 0) return { id: "given", heading, body: paragraph(t.none), isVoid: true };
+  if (recordings.length === 0) return { id: "given", heading, lead: t.none, blocks: [], isVoid: true };
   const rows = recordings.map((recording) => {
     const repairs = recording.repairs.length === 0 ? [t.repairsNone] : recording.repairs;
     const unknown =
@@ -30,7 +30,7 @@ export function givenSection(context: Context): Section {
   });
   const { heads } = t;
   const table = htmlTable({ caption: heading, heads: [heads.file, heads.duration, heads.rows, heads.signals, heads.repairs], rows, numeric: [1, 2, 3] });
-  return { id: "given", heading, body: paragraph(t.lead(recordings.length, totalMinutes(context))) + table + signalLists(context) };
+  return { id: "given", heading, lead: t.lead(recordings.length, totalMinutes(context)), blocks: [table, signalLists(context)] };
 }
 
 function signalLists(context: Context): string {
@@ -56,8 +56,8 @@ export function recordingsSection(context: Context): Section {
     ...(model.coverage ?? []).map((detail) => coveragePicture(context, detail)),
     ...(model.stories ?? []).filter((detail) => detail.fault === undefined).map((detail) => storyPicture(context, detail)),
   ];
-  if (pictures.length === 0) return { id: "recordings", heading, body: model.result.recordings.length === 0 ? paragraph(t.none) : "", isVoid: true };
-  return { id: "recordings", heading, body: paragraph(t.lead) + pictures.map((picture) => context.figures(picture)).join("") };
+  if (pictures.length === 0) return { id: "recordings", heading, lead: model.result.recordings.length === 0 ? t.none : "", blocks: [], isVoid: true };
+  return { id: "recordings", heading, lead: t.lead, blocks: pictures.map((picture) => context.figures(picture)) };
 }
 
 function wholeCaption(context: Context, trace: Trace): string {
@@ -91,11 +91,11 @@ function coveragePicture(context: Context, detail: CoverageDetail): Picture {
 }
 
 /** Residual against operating point with the curves of the stories; the suspect's own curve leads. */
-export function storyPicture(context: Context, detail: StoryDetail): Picture {
+export function storyPicture(context: Context, detail: StoryDetail, widthPx?: number): Picture {
   const { texts, measures } = context;
   const [mx, my] = [measures(detail.x.unit), measures(detail.y.unit)];
   const curves = (detail.curves ?? []).map((curve, i) => ({
-    label: curve.label ?? (curve.fault === undefined ? detail.title : faultName(context, curve.fault)),
+    label: curve.label ?? labelOf(context, detail, curve.fault),
     x: mx.all(curve.x),
     y: my.all(curve.y),
     low: curve.low && my.all(curve.low),
@@ -106,11 +106,20 @@ export function storyPicture(context: Context, detail: StoryDetail): Picture {
   return story({
     id: context.pictureId(),
     title: detail.title,
-    caption: detail.caption ?? texts.suspects.storyCaption(detail.title),
+    widthPx,
+    heightPx: widthPx === undefined ? undefined : 280,
+    caption: detail.caption ?? texts.suspects.storyCaption(detail.title, curves[0]?.label ?? ""),
     x: { name: detail.x.name, unit: mx.symbol },
     y: { name: detail.y.name, unit: my.symbol },
     points: { x: mx.all(detail.points.x), y: my.all(detail.points.y), weight: detail.points.weight, sd: detail.points.sd && my.differences(detail.points.sd) },
     curves,
     words: texts.pictures,
   });
+}
+
+/** A story's own curve is named by the size it was fitted with, another's by the fault. */
+function labelOf(context: Context, detail: StoryDetail, fault: string | undefined): string {
+  const size = fault === undefined || fault !== detail.fault ? undefined : context.model.result.suspects.find((suspect) => suspect.fault === fault)?.sizes?.[0];
+  if (size !== undefined) return sizeText(context, size);
+  return fault === undefined ? detail.title : faultName(context, fault);
 }

@@ -1,5 +1,5 @@
 import type { Evidence, Suspect } from "../../core/result/index.ts";
-import { formatNumber, formatWithInterval, unitAfter } from "../../drawing/index.ts";
+import { formatNumber, unitAfter } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
 import { bullets, htmlTable, paragraph, text } from "../html.ts";
 import type { NextTest } from "../model.ts";
@@ -7,7 +7,7 @@ import { cautionHtml, type Section } from "../page.ts";
 import { evidenceStrip } from "../pictures/strips.ts";
 import { capital } from "../texts/index.ts";
 import { storyPicture } from "./recordings.ts";
-import { faultName } from "./title.ts";
+import { faultName, sizeText } from "./title.ts";
 
 /** Below it a suspect is told in one line with the others. */
 const WORTH_TELLING = 0.03;
@@ -21,11 +21,11 @@ export function suspectsSection(context: Context): Section {
   const t = texts.suspects;
   const heading = texts.sections.suspects;
   const suspects = [...model.result.suspects].sort((a, b) => b.probability - a.probability);
-  if (suspects.length === 0 || model.result.recordings.length === 0) return { id: "suspects", heading, body: paragraph(t.none), isVoid: true };
+  if (suspects.length === 0 || model.result.recordings.length === 0) return { id: "suspects", heading, lead: t.none, blocks: [], isVoid: true };
   const worth = suspects.filter((suspect, i) => i === 0 || suspect.probability >= WORTH_TELLING);
   const told = worth.slice(0, MOST_TOLD);
-  const body = [paragraph(t.lead), scoreboard(context, worth, suspects), ...told.map((suspect, i) => entry(context, suspect, i === 0)), testsHtml(context)];
-  return { id: "suspects", heading, body: body.join(""), severity: suspects[0]!.fault === "healthy" ? undefined : "fix" };
+  const blocks = [scoreboard(context, worth, suspects), ...told.flatMap((suspect, i) => entry(context, suspect, i === 0)), ...testsHtml(context)];
+  return { id: "suspects", heading, lead: t.lead, blocks, severity: suspects[0]!.fault === "healthy" ? undefined : "fix" };
 }
 
 function scoreboard(context: Context, worth: readonly Suspect[], all: readonly Suspect[]): string {
@@ -49,31 +49,36 @@ function scoreboard(context: Context, worth: readonly Suspect[], all: readonly S
   return table + (rest.length === 0 ? "" : paragraph(t.rest(rest.length, texts.percent(sum)), "small"));
 }
 
-function entry(context: Context, suspect: Suspect, isLeading: boolean): string {
-  const { model, texts } = context;
+function entry(context: Context, suspect: Suspect, isLeading: boolean): string[] {
+  const { texts } = context;
   const t = texts.suspects;
   const title = `${faultName(context, suspect.fault)}: ${texts.likelihood(suspect.probability)}, ${texts.percent(suspect.probability)}`;
-  const sizes = (suspect.sizes ?? []).map((size) => paragraph(sizeText(context, size)));
-  const sides = `<div class="two"><div><h4>${text(t.for)}</h4>${evidenceList(context, suspect.for, isLeading)}</div><div><h4>${text(t.against)}</h4>${evidenceList(context, suspect.against, isLeading)}</div></div>`;
-  const pictures = (model.stories ?? []).filter((story) => story.fault === suspect.fault).map((story) => context.figures(storyPicture(context, story)));
+  const sizes = (suspect.sizes ?? []).map((size) => paragraph(sizeSentence(context, size)));
+  const side = (heading: string, evidence: readonly Evidence[]): string => `<div><h4>${text(heading)}</h4>${evidenceList(context, evidence, isLeading)}</div>`;
+  const mechanical = isLeading && suspect.fault === "healthy" ? paragraph(t.healthyEntry) : "";
+  const head = `<div class="entry"><h3>${text(title)}</h3>${sizes.join("")}${mechanical}<div class="two">${side(t.for, suspect.for)}${side(t.against, suspect.against)}</div></div>`;
   const strips = isLeading && suspect.fault !== "healthy" ? evidencePictures(context, suspect) : [];
   const next = suspect.next === undefined || suspect.next === "" ? "" : nextHtml(context, suspect.next);
-  const mechanical = isLeading && suspect.fault === "healthy" ? paragraph(t.healthyEntry) : "";
-  return `<div class="entry"><div class="head"><h3>${text(title)}</h3>${sizes.join("")}${mechanical}</div><div class="keep">${sides}</div>${pictures.join("")}${strips.join("")}${next}</div>`;
+  return [head, ...storyFigures(context, suspect), ...strips, next];
 }
 
-function sizeText(context: Context, size: NonNullable<Suspect["sizes"]>[number]): string {
+/** The suspect's stories: the first wide, two more beside each other. */
+function storyFigures(context: Context, suspect: Suspect): string[] {
+  const [first, ...others] = (context.model.stories ?? []).filter((story) => story.fault === suspect.fault);
+  if (first === undefined) return [];
+  const wide = context.figures(storyPicture(context, first));
+  const pair = others.slice(0, 2);
+  return [wide, context.figures(...pair.map((story) => storyPicture(context, story, pair.length > 1 ? 470 : undefined)))];
+}
+
+function sizeSentence(context: Context, size: NonNullable<Suspect["sizes"]>[number]): string {
   const { measures, texts } = context;
   const measure = measures(size.unit);
-  const [value, low, high] = [size.value, size.low, size.high].map(measure.of) as [number, number, number];
-  const symbol = measure.symbol === "–" ? "" : measure.symbol;
+  const [low, high] = [measure.of(size.low), measure.of(size.high)];
   const half = Math.abs(high - low) / 2;
   const decimals = half > 0 ? Math.min(3, Math.max(0, 1 - Math.floor(Math.log10(half)))) : 2;
-  return texts.suspects.size(
-    capital(size.name),
-    unitAfter(formatWithInterval(value, half), symbol),
-    texts.suspects.between(formatNumber(low, decimals), unitAfter(formatNumber(high, decimals), symbol)),
-  );
+  const between = texts.suspects.between(formatNumber(low, decimals), unitAfter(formatNumber(high, decimals), measure.symbol));
+  return texts.suspects.size(capital(size.name), sizeText(context, size), between);
 }
 
 function evidenceList(context: Context, evidence: readonly Evidence[], isLeading: boolean): string {
@@ -97,7 +102,16 @@ function clock(seconds: number): string {
 
 function evidencePictures(context: Context, suspect: Suspect): string[] {
   const t = context.texts.suspects;
-  const spans = suspect.for.filter((piece) => piece.recording !== undefined && piece.fromS !== undefined && piece.toS !== undefined).slice(0, 2);
+  const spans: Evidence[] = [];
+  for (const piece of suspect.for)
+    if (
+      piece.recording !== undefined &&
+      piece.fromS !== undefined &&
+      piece.toS !== undefined &&
+      spans.length < 2 &&
+      !spans.some((other) => overlaps(other, piece))
+    )
+      spans.push(piece);
   return spans.flatMap((piece) => {
     const trace = context.model.traces?.find((candidate) => candidate.file === piece.recording);
     if (trace === undefined) return [];
@@ -111,6 +125,10 @@ function evidencePictures(context: Context, suspect: Suspect): string[] {
     );
     return picture === undefined ? [] : [context.figures(picture)];
   });
+}
+
+function overlaps(one: Evidence, other: Evidence): boolean {
+  return one.recording === other.recording && one.fromS! < other.toS! && other.fromS! < one.toS!;
 }
 
 function shortened(words: string): string {
@@ -133,10 +151,9 @@ function testHtml(context: Context, test: NextTest): string {
 }
 
 /** Tests that no suspect has named above. */
-function testsHtml(context: Context): string {
+function testsHtml(context: Context): string[] {
   const { model, texts } = context;
   const named = model.result.suspects.map((suspect) => (suspect.next ?? "").toLowerCase());
   const others = (model.tests ?? []).filter((test) => !named.some((next) => next.includes(test.title.toLowerCase()))).slice(0, 2);
-  const list = others.map((test) => testHtml(context, test));
-  return list.join("") + cautionHtml(texts.cautions.road);
+  return [...others.map((test) => testHtml(context, test)), cautionHtml(texts.cautions.road)];
 }

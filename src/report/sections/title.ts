@@ -1,4 +1,4 @@
-import { decimalsFor, decimalsOf, formatNumber, unitAfter } from "../../drawing/index.ts";
+import { decimalsFor, decimalsOf, formatNumber, formatWithInterval, unitAfter } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
 import { facts, paragraph, text } from "../html.ts";
 import { capital } from "../texts/index.ts";
@@ -66,6 +66,13 @@ export function summary(context: Context): string {
 /** A fault in words; an id that the texts do not know stands for itself. */
 export function faultName({ texts }: Context, fault: string): string {
   return (texts.faults as Readonly<Record<string, { name: string } | undefined>>)[fault]?.name ?? fault;
+}
+
+/** A fitted size with its interval: "18 ± 2 mm²". */
+export function sizeText({ measures }: Context, size: { readonly value: number; readonly low: number; readonly high: number; readonly unit: string }): string {
+  const measure = measures(size.unit);
+  const half = Math.abs(measure.of(size.high) - measure.of(size.low)) / 2;
+  return unitAfter(formatWithInterval(measure.of(size.value), half), measure.symbol);
 }
 
 function vehicleFacts(context: Context): string {

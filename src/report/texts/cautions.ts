@@ -13,6 +13,14 @@ export const ENGLISH_CAUTIONS = {
       "Repair first. A leak, a tired pump or a worn throttle that is hidden in a table comes back as damage.",
     ],
   },
+  owner: {
+    title: "Before you drive",
+    lines: [
+      "Local rules, the maker's instructions and a licensed workshop come before this page.",
+      "A changed calibration can end warranty, insurance cover or road approval. Tell your insurer, and ask the authority or a licensed inspector where you live.",
+      "A repair that is named here is not done until it is done: drive gently until then.",
+    ],
+  },
   law: {
     title: "Emission equipment and the law",
     lines: [

@@ -254,7 +254,7 @@ export const ENGLISH = {
     minutes: (n: number) => `about ${count(n, "minute")}`,
     span: (file: string, from: string, to: string) => `${file}, ${from} to ${to}`,
     evidenceCaption: (text: string, file: string) => `${text} (${file}).`,
-    storyCaption: (title: string) => `${title}: each story's curve through what was recorded.`,
+    storyCaption: (title: string, curve: string) => `${title}: points are what was recorded${curve === "" ? "" : `, the line this story at ${curve}`}.`,
     healthyEntry: "Nothing asks to be repaired before the tables are corrected.",
   },
   corrections: {
@@ -311,8 +311,10 @@ export const ENGLISH = {
     written: "Written",
   },
   owner: {
-    heading: (vehicle: string) => vehicle,
-    asked: "What you asked for",
+    lead: (complaint: string | undefined) =>
+      complaint === undefined || complaint.trim() === ""
+        ? "What was found, what was done, and what to watch."
+        : `You asked: “${complaint.trim()}” Here is what was found, what was done, and what to watch.`,
     found: "What we found",
     foundNothing: "We found nothing that worries us.",
     done: "What was done",
@@ -327,7 +329,10 @@ export const ENGLISH = {
     partsNone: "None that we know of.",
     partsQuality: "original or original quality",
     partHeads: { part: "What", why: "Why", quality: "Quality" },
+    because: (what: string, why: string) => `${capital(what)}: ${why}.`,
     power: "Power",
+    powerCaption: (n: number) =>
+      n === 1 ? "Power and torque over engine speed." : `Power and torque over engine speed; the shade is the range of the ${SMALL[n] ?? n} sweeps.`,
     powerText: (power: string, torque: string, standard: string, factor: string) =>
       `On the rollers: ${power} and ${torque}, corrected by ${standard} (factor ${factor}).`,
     watch: "What to watch",
@@ -339,7 +344,6 @@ export const ENGLISH = {
     fuelText: (fuel: string) => `This calibration was made on fuel with ${fuel}. Use the same or better; weaker fuel can damage the engine.`,
     contact: "Whom to ask",
     legal: "Please read",
-    figureLead: "The picture behind it",
   },
   workshop: {
     changes: "Every change and its reason",
@@ -353,7 +357,7 @@ export const ENGLISH = {
     findings: "Findings",
     findingHeads: { severity: "Severity", summary: "Finding", act: "Do" },
     suspects: "Suspects",
-    figures: "Figures",
+    sizeHead: "Size",
     signatures: "Signatures",
     signed: ["Calibrated by", "Checked by", "Date"] as readonly string[],
   },
