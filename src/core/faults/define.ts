@@ -19,6 +19,8 @@ export interface Manner {
   readonly says: string;
   /** Share of cases, of all manners of the fault. */
   readonly share: number;
+  /** Whether this vehicle can show it in this manner; left out: it can. */
+  applies?(facts: Facts): boolean;
   deviate(size: number, at: OperatingPoint, facts: Facts): Deviation;
 }
 
@@ -66,6 +68,8 @@ export interface Fault {
   readonly tests: readonly WorkshopTestId[];
   readonly sources: readonly string[];
   readonly story?: Story;
+  /** Whether this vehicle has the part at all; left out: it has. */
+  applies?(facts: Facts): boolean;
   direct?(facts: Facts): DirectEvidence;
   priorReasons?(facts: Facts): readonly PriorReason[];
 }

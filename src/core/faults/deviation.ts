@@ -51,8 +51,9 @@ export interface OperatingPoint {
   readonly airflowGps: number;
   /** Fuel flow commanded [g/s]. */
   readonly fuelGps: number;
+  /** Commanded pulse width, and the part of it beyond the table's dead time: as logged, else worked out from airflow and tables [ms]. */
   readonly pulseMs: number;
-  readonly deadTimeMs: number;
+  readonly openMs: number;
   readonly batteryV: number;
   readonly throttlePercent: number;
   /** Effective opening that the area curve gives at the throttle's position [mm²], and its slope [mm² per %]. */

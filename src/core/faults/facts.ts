@@ -34,7 +34,12 @@ export interface Facts {
   /** Airflow that the engine would take at full load and high speed [g/s], and its fuel [g/s]. */
   readonly fullAirGps: number;
   readonly fullFuelGps: number;
+  /** Whether a meter is fitted and its reading recorded. */
   readonly hasMeter: boolean;
+  /** A meter is fitted and tabled but its reading was not recorded; above this speed the controller used it [rpm]. */
+  readonly meterUnlogged: boolean;
+  readonly meterAboveRpm: number;
+  readonly hasTwoBanks: boolean;
   readonly hasWideband: boolean;
   /** Roles whose cells differ from the reference by more than rounding. */
   readonly edited: ReadonlySet<Role>;
@@ -51,6 +56,7 @@ export function factsOf(input: DiagnosisInput): Facts {
   const changes = (intake.changes ?? []).join("; ");
   const idle = idleOf(observations);
   const baroKpa = orElse(median(observations.map((o) => median(o.baroKpa))), intake.ambient?.pressureKpa ?? 101.3);
+  const hasMeter = intake.sensors?.airMeterFitted !== false && observations.some((o) => o.meterGps.some((v) => v > 0));
   const boosted = intake.engine.boosted === true;
   // About 1.5 g/s a litre, common practice; only used where no idle was recorded.
   const idleAirGps = orElse(idle.airGps, 1.45 * displacementL);
@@ -78,7 +84,10 @@ export function factsOf(input: DiagnosisInput): Facts {
     baroKpa,
     fullAirGps,
     fullFuelGps: fullAirGps / 12.7,
-    hasMeter: intake.sensors?.airMeterFitted !== false && observations.some((o) => o.meterGps.some((v) => v > 0)),
+    hasMeter,
+    meterUnlogged: !hasMeter && intake.sensors?.airMeterFitted === true && input.calibration?.byRole["air.meter-curve"] !== undefined,
+    meterAboveRpm: input.calibration?.byRole["air.model-switch-speed"]?.cells[0] ?? 0,
+    hasTwoBanks: observations.some((o) => o.trim2Ln.some((v) => !Number.isNaN(v))),
     hasWideband: intake.sensors?.widebandFitted !== false && observations.some((o) => o.lambda.some((v) => v > 0)),
     edited: editedRoles(input.calibration, input.reference),
   };

@@ -176,7 +176,7 @@ function injectorShapeError(calibration: Calibration | undefined, fuel: Facts["i
 
 /** Fuel missing because the injector opens later than reckoned; the shift grows as voltage falls. @source PH-05 */
 export function deadTimeShift(at: OperatingPoint, shiftMs: number): Deviation {
-  const openMs = at.pulseMs - at.deadTimeMs;
+  const { openMs } = at;
   if (!(openMs > 0.15)) return {};
   const here = shiftMs * (13.8 / Math.max(at.batteryV, 9)) ** 1.2;
   return { fuelLn: Math.log(Math.max(1 - here / openMs, 0.3)) };

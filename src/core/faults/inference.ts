@@ -59,9 +59,9 @@ export function predicted(points: readonly ResidualPoint[], manner: Manner, size
 
 /** Marginal likelihoods of all stories, and of all pairs of stories, on the residual points. */
 export function compareStories(points: readonly ResidualPoint[], faults: readonly Fault[], facts: Facts): Comparison {
-  const told = faults.filter((fault) => fault.story !== undefined);
+  const told = faults.filter((fault) => fault.story !== undefined && fault.applies?.(facts) !== false);
   const values = Float64Array.from(points, (p) => p.value - (p.channel === "fuel" ? expectedStoichLn(facts) : 0));
-  const cells = new Map(told.map((fault) => [fault.id, cellsOf(fault)]));
+  const cells = new Map(told.map((fault) => [fault.id, cellsOf(fault, facts)]));
   const effects = new Map(told.map((fault) => [fault.id, cells.get(fault.id)!.map((cell) => predicted(points, cell.manner, cell.size, facts))]));
   const byCell = new Map(told.map((fault) => [fault.id, new Float64Array(cells.get(fault.id)!.length).fill(Number.NEGATIVE_INFINITY)]));
   const byPair = new Map<string, number>();
@@ -94,8 +94,9 @@ export function compareStories(points: readonly ResidualPoint[], faults: readonl
 }
 
 /** Sizes evenly over the range that occurs, with lighter cells just below and above it, in every manner. */
-function cellsOf(fault: Fault): readonly Cell[] {
-  const { size, manners } = fault.story!;
+function cellsOf(fault: Fault, facts: Facts): readonly Cell[] {
+  const { size } = fault.story!;
+  const manners = fault.story!.manners.filter((manner) => manner.applies?.(facts) !== false);
   const total = manners.reduce((sum, manner) => sum + manner.share, 0);
   const step = (size.high - size.low) / (SIZE_STEPS - 1);
   const sizes = [

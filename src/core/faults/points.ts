@@ -1,5 +1,5 @@
 import { lastAtMost, median } from "../../base/index.ts";
-import { injectorDeadTimeMs } from "../controller/index.ts";
+import { controllerStoich, injectorDeadTimeMs, injectorFlowGps } from "../controller/index.ts";
 import type { Observations } from "../residuals/index.ts";
 import { lookUp, lookUpCurve } from "../tables/index.ts";
 import type { OperatingPoint, ResidualChannel } from "./deviation.ts";
@@ -82,6 +82,7 @@ function pointsOfRegion(bins: readonly Bin[], observations: readonly Observation
   const seconds = bins.reduce((sum, bin) => sum + bin.indices.length * observations[bin.recording]!.dtS, 0);
   if (seconds < LEAST_SECONDS) return [];
   const at = operatingPoint(bins, observations, facts);
+  if (isBelowTables(at, facts)) return [];
   const isIdle = bins[0]!.key.startsWith("i");
   const points: ResidualPoint[] = [];
   const add = (channel: ResidualChannel, of: (o: Observations, i: number) => number, floor: number, perSample: number, point: OperatingPoint = at): void => {
@@ -94,7 +95,8 @@ function pointsOfRegion(bins: readonly Bin[], observations: readonly Observation
   add("bank", (o, i) => (o.closedLoop[i]! >= 0.5 ? o.trim1Ln[i]! - o.trim2Ln[i]! : Number.NaN), 0.008, 0.012);
   if (!Number.isNaN(at.mapKpa)) add("model", (o, i) => o.modelResidual[i]!, 0.01 + (at.mapKpa > 0.9 * at.baroKpa ? 0.01 : 0), 0.02);
   const ratio = at.mapKpa / at.baroKpa;
-  if (at.throttleMm2 > 0 && ratio < 0.9 && Number.isFinite(at.leakGpsPerMm2)) {
+  // Ahead of a boosted engine's throttle the pressure is not ambient as soon as the compressor works.
+  if (at.throttleMm2 > 0 && ratio < (facts.boosted ? 0.5 : 0.9) && Number.isFinite(at.leakGpsPerMm2)) {
     const positionSd = at.throttleSlopeMm2 * 0.2;
     add("throttle", (o, i) => throttleResidualMm2(o, i, facts), Math.hypot(0.02 * at.throttleMm2, positionSd), 0.05 * at.throttleMm2);
   }
@@ -104,6 +106,12 @@ function pointsOfRegion(bins: readonly Bin[], observations: readonly Observation
     add("idle-need", (o, i) => idleNeedGps(o, i, facts), 0.15 * facts.idleAirGps, 0.06 * facts.idleAirGps);
   }
   return points;
+}
+
+/** On overrun without fuel cut, pressure lies under the VE table's lowest row, mixture is thin and nothing there is modelled. */
+function isBelowTables(at: OperatingPoint, facts: Facts): boolean {
+  const lowestKpa = facts.input.calibration?.byRole["air.ve"]?.y?.values[0] ?? 20;
+  return at.rpm > 1.5 * facts.idleRpm && at.mapKpa < Math.max(lowestKpa + 1, 0.2 * at.baroKpa);
 }
 
 function operatingPoint(bins: readonly Bin[], observations: readonly Observations[], facts: Facts): OperatingPoint {
@@ -136,7 +144,12 @@ function operatingPoint(bins: readonly Bin[], observations: readonly Observation
     1,
   );
   const bank = intake.sensors?.widebandBank;
-  const hasTwoBanks = observations.some((o) => o.trim2Ln.some((v) => !Number.isNaN(v)));
+  const vacuumKpa = Math.max(0, orElse(baroKpa - mapKpa, 40));
+  const trimLn = orElse(
+    centre((o, i) => o.trimLn[i]!),
+    0,
+  );
+  const pulse = pulseOf(facts, { loggedMs: centre((o, i) => o.injMs[i]!), airflowGps, rpm, batteryV, vacuumKpa, lambdaTarget, trimLn });
   return {
     rpm,
     mapKpa,
@@ -144,8 +157,7 @@ function operatingPoint(bins: readonly Bin[], observations: readonly Observation
     iatK,
     airflowGps,
     fuelGps: airflowGps / (14.5 * lambdaTarget),
-    pulseMs: centre((o, i) => o.injMs[i]!),
-    deadTimeMs: calibration === undefined ? Number.NaN : injectorDeadTimeMs(calibration, batteryV, Math.max(0, orElse(baroKpa - mapKpa, 40))),
+    ...pulse,
     batteryV,
     throttlePercent,
     throttleMm2: throttleTable === undefined ? Number.NaN : lookUpCurve(throttleTable, throttlePercent),
@@ -157,12 +169,26 @@ function operatingPoint(bins: readonly Bin[], observations: readonly Observation
     fluxSlope: Number.isNaN(mapKpa) ? 0 : fluxSlopeOf(mapKpa / baroKpa),
     densitySlope:
       ve === undefined || Number.isNaN(mapKpa) ? 1.1 : 1 + Math.log(lookUp(ve, rpm, mapKpa * 1.05) / lookUp(ve, rpm, mapKpa / 1.05)) / (2 * Math.log(1.05)),
-    meterShare: centre((o, i) => (o.usesMeter[i] === 0 ? 0 : 1)),
+    meterShare: facts.meterUnlogged ? (rpm > facts.meterAboveRpm ? 1 : 0) : centre((o, i) => (o.usesMeter[i] === 0 ? 0 : 1)),
     closedLoopShare: centre((o, i) => (o.closedLoop[i]! >= 0.5 ? 1 : 0)),
     commandedGps: centre((o, i) => (Number.isNaN(o.idleResidualGps[i]!) ? Number.NaN : o.idleAirTargetGps[i]!)),
     airIsMetered,
-    bank: hasTwoBanks && bank !== undefined ? bank : 0,
+    bank: facts.hasTwoBanks && bank !== undefined ? bank : 0,
   };
+}
+
+/** Pulse width and its open part: logged, or what the controller must have commanded for this air by its own tables. @source PH-05 */
+function pulseOf(
+  facts: Facts,
+  at: { loggedMs: number; airflowGps: number; rpm: number; batteryV: number; vacuumKpa: number; lambdaTarget: number; trimLn: number },
+): { pulseMs: number; openMs: number } {
+  const { calibration } = facts.input;
+  if (calibration === undefined) return { pulseMs: at.loggedMs, openMs: Number.NaN };
+  const deadMs = injectorDeadTimeMs(calibration, at.batteryV, at.vacuumKpa);
+  if (!Number.isNaN(at.loggedMs)) return { pulseMs: at.loggedMs, openMs: at.loggedMs - deadMs };
+  const fuelGps = (at.airflowGps * Math.exp(at.trimLn)) / (controllerStoich(calibration) * at.lambdaTarget);
+  const openMs = (fuelGps * 120_000) / (facts.cylinders * at.rpm * injectorFlowGps(calibration, at.vacuumKpa));
+  return { pulseMs: openMs + deadMs, openMs };
 }
 
 /** Metered (else speed-density) flow expressed as throttle opening, less the opening that the area curve promises [mm²]. */
@@ -300,7 +326,7 @@ function atRest(mapKpa: number, baroKpa: number, facts: Facts): OperatingPoint {
     airflowGps: 0,
     fuelGps: 0,
     pulseMs: Number.NaN,
-    deadTimeMs: Number.NaN,
+    openMs: Number.NaN,
     batteryV: Number.NaN,
     throttlePercent: Number.NaN,
     throttleMm2: Number.NaN,

@@ -61,6 +61,10 @@ function priorsOf(broken: readonly Fault[], facts: Facts, stated: Map<FaultId, {
   const weights = new Map<FaultId, number>();
   for (const fault of broken) {
     let weight = fault.prior;
+    if (fault.applies?.(facts) === false) {
+      weight *= 0.01;
+      stated.get(fault.id)!.against.push({ text: "The vehicle does not have the part, by its intake sheet and recordings" });
+    }
     for (const reason of fault.priorReasons?.(facts) ?? []) {
       weight *= reason.factor;
       stated.get(fault.id)![reason.factor >= 1 ? "for" : "against"].push({ text: `Likelier beforehand: ${reason.because}` });

@@ -30,8 +30,8 @@ function coolantEvidence(facts: Facts): DirectEvidence {
   const surest = [...settled].sort((a, b) => a.sd - b.sd || b.seconds - a.seconds)[0]!;
   const sd = Math.hypot(SOUND_SD_C, surest.sd);
   const sound = 0.985 * normalDensity(surest.c, SOUND_C, sd) + 0.015 * spreadDensity(surest.c, 70, 95, 3);
-  const cold = spreadDensity(surest.c, 52, 80, Math.hypot(1.5, surest.sd));
-  const logRatio = surest.c > SOUND_C ? -5 : Math.max(-5, boundedLogRatio(cold, sound));
+  const cold = spreadDensity(surest.c, 30, 79, Math.hypot(1.5, surest.sd));
+  const logRatio = surest.c > SOUND_C ? -3.5 : Math.max(-3.5, boundedLogRatio(cold, sound));
   return evidenceOf(
     logRatio,
     {
@@ -46,28 +46,27 @@ function coolantEvidence(facts: Facts): DirectEvidence {
   );
 }
 
-/** Where the coolant ends up: mean of the last quarter of running; a curve that still rises is carried on for three minutes. */
+/**
+ * Where the coolant ends up [°C]: the middle of the last two fifths of running. A long drive tells it best; in a short recording after a hot soak
+ * the coolant may still be falling, in one that ends early it may still be rising.
+ */
 function settledCoolant(o: Observations): { c: number; sd: number; seconds: number; fromS: number; toS: number; recording: string } | undefined {
   const running: number[] = [];
   for (let i = 0; i < o.n; i++) if (o.rpm[i]! > 400 && !Number.isNaN(o.ectC[i]!)) running.push(i);
   const seconds = running.length * o.dtS;
   if (seconds < 60) return undefined;
-  const tail = running.slice(Math.floor(0.7 * running.length));
+  const tail = running.slice(Math.floor(0.6 * running.length));
   const half = tail.length >> 1;
   const first = median(tail.slice(0, half).map((i) => o.ectC[i]!));
   const last = median(tail.slice(half).map((i) => o.ectC[i]!));
+  const hottest = running.reduce((high, i) => Math.max(high, o.ectC[i]!), Number.NEGATIVE_INFINITY);
   const slopeCPerS = (last - first) / (half * o.dtS);
-  // In driving a thermostat that hangs open shows most: the coldest steady stretch once warm counts.
-  const driving = running.slice(Math.floor(0.5 * running.length)).filter((i) => o.vssKmh[i]! > 50);
-  const drivingC = driving.length * o.dtS > 40 ? median(driving.map((i) => o.ectC[i]!)) : Number.NaN;
-  const rising = slopeCPerS > 0.012;
-  const startedWarm = o.ectC[running[0]!]! > 60;
-  if (rising && last < 80 && !startedWarm && seconds < 300) return undefined;
-  const endC = rising ? last + Math.min(15, slopeCPerS * 180) : last;
-  const c = Number.isNaN(drivingC) || rising ? endC : Math.min(endC, drivingC + 1);
+  const rising = slopeCPerS > 0.012 && hottest - last < 2;
+  if (rising && last < 78 && seconds < 420) return undefined;
+  const whole = median(tail.map((i) => o.ectC[i]!));
   return {
-    c,
-    sd: rising ? 5 : seconds < 200 ? 3 : 1,
+    c: rising ? last + Math.min(15, slopeCPerS * 180) : whole,
+    sd: rising ? 5 : seconds < 400 ? 4 : 1,
     seconds,
     fromS: o.timeS[tail[0]!]!,
     toS: o.timeS[tail[tail.length - 1]!]!,

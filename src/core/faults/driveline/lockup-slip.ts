@@ -18,6 +18,7 @@ export default defineFault({
   poisons: ["trans.lockup-duty-minimum", "trans.line-pressure"],
   tests: ["lockup-pressure"],
   sources: ["rules-of-thumb RT-24", "trade-facts lockup-duty", "common-practice"],
+  applies: (facts) => !/manual/i.test(facts.input.intake.vehicle?.transmission ?? ""),
   direct: slipEvidence,
 });
 
@@ -25,8 +26,6 @@ export default defineFault({
 const SOUND_RPM = 4;
 
 function slipEvidence(facts: Facts): DirectEvidence {
-  const gearbox = facts.input.intake.vehicle?.transmission ?? "";
-  if (/manual/i.test(gearbox)) return { logRatio: -9, for: [], against: [{ text: `The vehicle has no converter clutch (${gearbox})` }] };
   const spells = facts.input.observations.map(lockedSlip).filter((s) => s !== undefined);
   if (spells.length === 0)
     return silent(

@@ -24,8 +24,8 @@ export default defineFault({
 });
 
 /** Charging voltage of a sound system, and how far it scatters between vehicles, ages and temperatures [V]. @source RT-20 */
-const SOUND_V = 14.1;
-const SOUND_SD_V = 0.3;
+const SOUND_V = 14.2;
+const SOUND_SD_V = 0.26;
 
 function voltageEvidence(facts: Facts): DirectEvidence {
   let worst: { medianV: number; lowV: number; fromS: number; toS: number; recording: string } | undefined;
@@ -37,8 +37,8 @@ function voltageEvidence(facts: Facts): DirectEvidence {
   const { medianV, lowV, recording, fromS, toS } = worst;
   // Mostly the mean level, partly how low it goes when consumers come on.
   const x = 0.6 * medianV + 0.4 * (lowV + 0.35);
-  const sound = 0.97 * normalDensity(x, SOUND_V, SOUND_SD_V) + 0.03 * spreadDensity(x, 12.9, 15, 0.2);
-  const low = spreadDensity(x, 11, 13.6, 0.2);
+  const sound = 0.96 * normalDensity(x, SOUND_V, SOUND_SD_V) + 0.04 * spreadDensity(x, 12.9, 15, 0.2);
+  const low = spreadDensity(x, 11.2, 13.75, 0.15);
   const logRatio = x > SOUND_V ? -5 : Math.max(-5, boundedLogRatio(low, sound));
   return evidenceOf(
     logRatio,

@@ -2,9 +2,16 @@ import { defineFault } from "../define.ts";
 import type { OperatingPoint } from "../deviation.ts";
 import type { Facts } from "../facts.ts";
 
-/** Air drawn in between pulses dilutes less as exhaust flow and its pressure rise. */
-function leanLn(size: number, at: OperatingPoint, facts: Facts, power: number): number {
-  return size * Math.min(1.6, facts.idleAirGps / Math.max(at.airflowGps, 0.3 * facts.idleAirGps)) ** power;
+/** How the false lean reading fades as exhaust flow grows: the air drawn in is a smaller share, and back pressure shuts the inflow. */
+const FADES = [
+  { id: "shut-by-pressure", share: 0.5, of: (flow: number) => Math.exp(-Math.max(0, flow - 1) / 3) / flow },
+  { id: "with-flow", share: 0.3, of: (flow: number) => 1 / flow },
+  { id: "slowly", share: 0.2, of: (flow: number) => flow ** -0.6 },
+] as const;
+
+/** Airflow over the idle airflow. */
+function relativeFlow(at: OperatingPoint, facts: Facts): number {
+  return Math.max(0.6, at.airflowGps / facts.idleAirGps);
 }
 
 export default defineFault({
@@ -27,21 +34,24 @@ export default defineFault({
   priorReasons: (facts) => (facts.exhaustChanged ? [{ factor: 1.5, because: "exhaust parts were changed: new joints ahead of the sensors" }] : []),
   story: {
     size: { name: "lean reading at idle", unit: "ln λ", low: 0.045, high: 0.35 },
-    manners: [
-      { id: "before-both", says: "both banks", share: 0.25, deviate: (size, at, facts) => ({ lambdaLn: leanLn(size, at, facts, 1) }) },
-      { id: "before-both-slow", says: "both banks, fading slowly", share: 0.15, deviate: (size, at, facts) => ({ lambdaLn: leanLn(size, at, facts, 0.6) }) },
-      ...([1, 2] as const).flatMap((bank) =>
-        [1, 0.6].map((power) => ({
-          id: `bank-${bank}-${power}`,
-          says: `bank ${bank} only`,
-          share: 0.15,
-          deviate: (size: number, at: OperatingPoint, facts: Facts) => {
-            const half = leanLn(size, at, facts, power) / 2;
-            return { lambdaLn: half, bankLn: bank === 1 ? half : -half };
-          },
-        })),
-      ),
-    ],
+    manners: FADES.flatMap((fade) => [
+      {
+        id: `both-${fade.id}`,
+        says: "seen by all sensors",
+        share: 0.4 * fade.share,
+        deviate: (size: number, at: OperatingPoint, facts: Facts) => ({ lambdaLn: size * fade.of(relativeFlow(at, facts)) }),
+      },
+      ...([1, 2] as const).map((bank) => ({
+        id: `bank-${bank}-${fade.id}`,
+        says: `bank ${bank} only`,
+        share: 0.3 * fade.share,
+        applies: (facts: Facts) => facts.hasTwoBanks,
+        deviate: (size: number, at: OperatingPoint, facts: Facts) => {
+          const half = (size * fade.of(relativeFlow(at, facts))) / 2;
+          return { lambdaLn: half, bankLn: bank === 1 ? half : -half };
+        },
+      })),
+    ]),
     shown: (size) => ({ name: "reads lean at idle by", unit: "%", value: 100 * Math.expm1(size) }),
   },
 });

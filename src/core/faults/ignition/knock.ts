@@ -1,4 +1,3 @@
-import { quantile } from "../../../base/index.ts";
 import type { Observations } from "../../residuals/index.ts";
 import { type DirectEvidence, defineFault } from "../define.ts";
 import type { Facts } from "../facts.ts";
@@ -30,24 +29,22 @@ function knockEvidence(facts: Facts): DirectEvidence {
   const seen = all.filter((k) => k !== undefined);
   const seconds = seen.reduce((sum, k) => sum + k.seconds, 0);
   if (seconds < 3) return silent("ignition.knock: hardly any load was recorded; record two full-load sweeps");
-  const degrees = seen.flatMap((k) => k.degrees);
   const events = seen.flatMap((k) => k.events);
-  const high = quantile(degrees, Math.max(0.9, 1 - 2.5 / seconds));
-  const worst = [...events].sort((a, b) => b.degrees - a.degrees)[0];
-  // Retard that is seen in two places or more repeats; a single place may be a noisy shift.
-  const repeats = Math.min(events.length, 5);
-  const quiet = 0.95 * 2 * normalDensity(high, 0, 0.8) + 0.05 * spreadDensity(high, 0, 4, 0.4);
-  const knocking = spreadDensity(high, 1.2, 9, 0.5);
-  let logRatio = Math.max(-4, boundedLogRatio(knocking, quiet, 8));
-  if (logRatio > 0) logRatio += repeats >= 2 ? 1 : -1.5;
+  const ordered = [...events].sort((a, b) => b.degrees - a.degrees);
+  const worst = ordered[0];
+  // Knock repeats; a single blip may be a noisy gear change. So the mean of the three largest events counts.
+  const high = [0, 1, 2].reduce((sum, k) => sum + (ordered[k]?.degrees ?? 0), 0) / 3;
+  const quiet = 0.96 * 2 * normalDensity(high, 0, facts.boosted ? 0.9 : 0.5) + 0.04 * spreadDensity(high, 0, 2.5, 0.3);
+  const knocking = spreadDensity(high, 0.9, 9, 0.3);
+  const logRatio = Math.max(-4, boundedLogRatio(knocking, quiet, 8));
   const span = worst === undefined ? {} : { recording: worst.recording, fromS: worst.fromS, toS: worst.toS };
   return evidenceOf(
     logRatio,
     {
       text:
         worst === undefined
-          ? `No knock retard above 1.5 degrees in ${seconds.toFixed(0)} s under load`
-          : `Knock retard of ${worst.degrees.toFixed(1)} degrees at ${worst.rpm.toFixed(0)} rpm, ${events.length} ${events.length === 1 ? "time" : "times"} above 1.5 degrees in ${seconds.toFixed(0)} s under load`,
+          ? `No knock retard above 1 degree in ${seconds.toFixed(0)} s under load`
+          : `Knock retard of ${worst.degrees.toFixed(1)} degrees at ${worst.rpm.toFixed(0)} rpm, ${events.length} ${events.length === 1 ? "time" : "times"} above 1 degree in ${seconds.toFixed(0)} s under load`,
       ...span,
     },
     logRatio > 0 ? { sizes: [{ name: "retard under load", unit: "deg", value: high, low: Math.max(0, high - 1), high: high + 1 }] } : {},
@@ -56,21 +53,20 @@ function knockEvidence(facts: Facts): DirectEvidence {
 
 interface Loaded {
   readonly seconds: number;
-  readonly degrees: readonly number[];
   readonly events: readonly { recording: string; fromS: number; toS: number; degrees: number; rpm: number }[];
 }
 
 function loadedRetard(o: Observations): Loaded | undefined {
   if (o.recording.channels.knockRetard === undefined) return undefined;
-  const degrees: number[] = [];
+  let seconds = 0;
   const events: { recording: string; fromS: number; toS: number; degrees: number; rpm: number }[] = [];
   let lastS = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < o.n; i++) {
     const loaded = o.mapKpa[i]! > 0.6 * o.baroKpa[i]! || (Number.isNaN(o.mapKpa[i]!) && o.throttlePercent[i]! > 35);
     const retard = o.knockRetardDeg[i]!;
     if (!loaded || !(o.rpm[i]! > 900) || Number.isNaN(retard)) continue;
-    degrees.push(retard);
-    if (retard < 1.5) continue;
+    seconds += o.dtS;
+    if (retard < 1) continue;
     const t = o.timeS[i]!;
     const current = events[events.length - 1];
     if (current !== undefined && t - lastS < 2) {
@@ -78,5 +74,5 @@ function loadedRetard(o: Observations): Loaded | undefined {
     } else events.push({ recording: o.recording.file, fromS: t, toS: t, degrees: retard, rpm: o.rpm[i]! });
     lastS = t;
   }
-  return { seconds: degrees.length * o.dtS, degrees, events };
+  return { seconds, events };
 }

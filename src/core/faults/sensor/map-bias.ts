@@ -19,8 +19,10 @@ export default defineFault({
   story: {
     size: { name: "bias", unit: "kPa", low: 1.8, high: 12 },
     manners: [
-      { id: "reads-high", says: "reads high", share: 0.5, deviate: (size) => ({ mapKpa: size }) },
-      { id: "reads-low", says: "reads low", share: 0.5, deviate: (size) => ({ mapKpa: -size }) },
+      { id: "reads-high", says: "reads high", share: 0.35, deviate: (size) => ({ mapKpa: size }) },
+      { id: "reads-low", says: "reads low", share: 0.35, deviate: (size) => ({ mapKpa: -size }) },
+      { id: "gain-high", says: "reads high in proportion", share: 0.15, deviate: (size, at) => ({ mapKpa: (size * at.mapKpa) / at.baroKpa }) },
+      { id: "gain-low", says: "reads low in proportion", share: 0.15, deviate: (size, at) => ({ mapKpa: (-size * at.mapKpa) / at.baroKpa }) },
     ],
   },
 });

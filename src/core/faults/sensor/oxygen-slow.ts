@@ -35,12 +35,12 @@ interface Rhythm {
 }
 
 /**
- * Half a swing of a sound loop [s]: exhaust delay plus a quick sensor, about half a second at idle and a quarter when driven. Common practice, no
- * published source; between vehicles it scatters by a third.
+ * Half a swing of a sound loop [s]: exhaust delay plus a quick sensor, about half a second at idle and a fifth when driven. Common practice, no
+ * published source; between vehicles it scatters by a quarter.
  */
-const IDLE_HALF_S = 0.5;
-const DRIVEN_HALF_S = 0.27;
-const SCATTER_LN = 0.34;
+const IDLE_HALF_S = 0.48;
+const DRIVEN_HALF_S = 0.21;
+const SCATTER_LN = 0.27;
 const RICH_V = 0.58;
 const LEAN_V = 0.32;
 
@@ -61,7 +61,7 @@ function switchingEvidence(facts: Facts): DirectEvidence {
   const x = Math.max(...slowest.values());
   const bank = [...slowest].find(([, value]) => value === x)![0];
   const sound = 0.985 * normalDensity(x, 0, SCATTER_LN) + 0.015 * spreadDensity(x, 0, 1.6, 0.2);
-  const slow = spreadDensity(x, Math.log(1.7), Math.log(8), 0.25);
+  const slow = spreadDensity(x, Math.log(1.45), Math.log(7), 0.2);
   const logRatio = x < 0 ? -4 : Math.max(-4, boundedLogRatio(slow, sound));
   const shown = rhythms.filter((r) => r.bank === bank).sort((a, b) => b.count - a.count)[0]!;
   return evidenceOf(
