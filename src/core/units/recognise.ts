@@ -131,7 +131,8 @@ export function guessSignals(name: string, unit: Unit | "unknown" | undefined): 
   const parts = partsOfName(name);
   const guesses: SignalGuess[] = [];
   for (const spelling of SPELLINGS) {
-    const confidence = scoreSpelling(parts, spelling) * unitFactor(unit, spelling);
+    const isGiven = unit !== undefined && unit !== "unknown" && spelling.quantities.includes(unit.quantity);
+    const confidence = scoreSpelling(parts, spelling, isGiven) * unitFactor(unit, spelling);
     if (confidence >= 0.35) guesses.push({ signal: spelling.signal, confidence: Math.min(1, confidence) });
   }
   return guesses.sort((a, b) => b.confidence - a.confidence || (a.signal < b.signal ? -1 : 1));
@@ -145,9 +146,10 @@ function unitFactor(unit: Unit | "unknown" | undefined, { quantities }: SignalSp
   return unit.quantity === "count" || unit.quantity === "state" ? 0.8 : 0;
 }
 
-function scoreSpelling(parts: NameParts, spelling: SignalSpelling): number {
+function scoreSpelling(parts: NameParts, spelling: SignalSpelling, isUnitGiven: boolean): number {
   let best = 0;
-  for (const pattern of spelling.patterns) best = Math.max(best, scorePattern(parts, pattern, spelling.quantities));
+  for (const pattern of spelling.patterns)
+    if (isUnitGiven || pattern.needsUnit !== true) best = Math.max(best, scorePattern(parts, pattern, spelling.quantities));
   if (best === 0) return 0;
   return best * numberFactor(parts, spelling);
 }
@@ -166,7 +168,8 @@ function scorePattern(parts: NameParts, pattern: Pattern, quantities: readonly s
     if (QUALIFIERS.has(concept)) return 0;
     score *= 0.85;
   }
-  return score * 0.85 ** parts.unknown.length;
+  // A strange word beside a loose pattern ("turbo speed") most likely names something else.
+  return score * (pattern.weight < 0.9 ? 0.4 : 0.85) ** parts.unknown.length;
 }
 
 /** A word that only repeats what the signal is measured in: "O2 voltage", "spark angle", "battery volts", "MAP pressure". */

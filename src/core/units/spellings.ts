@@ -183,6 +183,8 @@ export interface Pattern {
   readonly may?: readonly string[];
   /** How well the pattern alone names the signal, 0–1. */
   readonly weight: number;
+  /** The name alone says another signal; only with a unit of this one's quantity is it this one: "MAF [Hz]". */
+  readonly needsUnit?: boolean;
 }
 
 export interface SignalSpelling {
@@ -237,7 +239,14 @@ export const SPELLINGS: readonly SignalSpelling[] = [
   {
     signal: "mafHz",
     quantities: ["frequency"],
-    patterns: [p("maf frequency", 1, "airflow air meter"), p("airflow frequency", 1, "meter"), p("air meter frequency", 1, "flow"), p("meter frequency", 0.9)],
+    patterns: [
+      p("maf frequency", 1, "airflow air meter"),
+      p("airflow frequency", 1, "meter"),
+      p("air meter frequency", 1, "flow"),
+      p("meter frequency", 0.9),
+      { ...p("maf", 0.95, "airflow meter"), needsUnit: true },
+      { ...p("airflow", 0.9, "maf meter"), needsUnit: true },
+    ],
   },
   { signal: "tp1", quantities: ["share", "angle"], patterns: THROTTLE, number: 1 },
   { signal: "tp2", quantities: ["share", "angle"], patterns: THROTTLE, number: 2 },
