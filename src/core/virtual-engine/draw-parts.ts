@@ -61,7 +61,7 @@ export function drawTuning(random: Random, of: { displacementL: number; idleRpm:
     closedLoopFromC: random.chance(0.8) ? random.between(38, 56) : random.between(18, 40),
     closedLoopAfterS: random.between(15, 45),
     trimStep: random.between(0.005, 0.016),
-    trimPerS: random.between(0.008, 0.026),
+    trimPerS: random.between(0.012, 0.03),
     learnPerS: random.between(0.04, 0.15),
     learnLimit: random.pick([0.2, 0.22, 0.22, 0.25]),
     learnStyle: random.chance(0.6) ? "blended" : "cells",

@@ -114,7 +114,12 @@ export function drawVehicle(random: Random, options: DrawOptions = {}): VirtualV
     factoryBreathing,
     injection,
     tableInjection,
-    fuel: { ethanolPercentVolume: ethanol, stoich: stoichOf(trueEthanol), heatingKjPerG: 43.2 - 0.16 * trueEthanol },
+    fuel: {
+      ethanolPercentVolume: ethanol,
+      stoich: stoichOf(trueEthanol, random.between(14.6, 14.7)),
+      tableStoich: Math.round(100 * stoichOf(ethanol, random.between(14.62, 14.69))) / 100,
+      heatingKjPerG: 43.2 - 0.16 * trueEthanol,
+    },
     exhaust: {
       revolutions: random.between(1.6, 2.4),
       pipeG: random.between(0.5, 1.3) * (0.5 + displacementL / 6),
@@ -173,11 +178,11 @@ function drawAmbient(random: Random, highAltitude: boolean): Ambient {
   };
 }
 
-/** Stoichiometric ratio of gasoline with so much ethanol by volume, from the mass shares of the two. @source stoich sheet of the formula sheet; densities 0.745 and 0.789 (from memory) */
-export function stoichOf(ethanolPercentVolume: number): number {
+/** Stoichiometric ratio of gasoline with so much ethanol by volume, from the mass shares of the two. @source stoich-table; densities 0.745 and 0.789 kg/L (from memory) */
+export function stoichOf(ethanolPercentVolume: number, gasolineRatio = 14.65): number {
   const ethanol = (ethanolPercentVolume / 100) * 0.789;
   const gasoline = (1 - ethanolPercentVolume / 100) * 0.745;
-  return (ethanol * 9.0 + gasoline * 14.65) / (ethanol + gasoline);
+  return (ethanol * 9.0 + gasoline * gasolineRatio) / (ethanol + gasoline);
 }
 
 function axleFor(random: Random, displacementL: number, automatic: boolean): number {

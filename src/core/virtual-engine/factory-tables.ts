@@ -11,7 +11,7 @@ import type { VirtualVehicle } from "./vehicle.ts";
 
 /** Rounds to a step: what the number format of a controller's memory does. */
 export function toStep(value: number, step: number): number {
-  return Math.round(value / step) * step;
+  return Number((Math.round(value / step) * step).toPrecision(12));
 }
 
 export function axisOf(role: Role, direction: "x" | "y", values: readonly number[]): Axis {
@@ -118,10 +118,7 @@ export function fuelTables(random: Random, vehicle: VirtualVehicle): Table[] {
       ? gridOf("fuel.injector-dead-time", volts, range(0, 80, 20), (v, kpa) => toStep(deadTimeMs(injection, v, kpa), timeStep))
       : curveOf("fuel.injector-dead-time", volts, (v) => toStep(deadTimeMs(injection, v, 0), timeStep));
   return [
-    singleOf(
-      "fuel.stoich",
-      Math.round((vehicle.fuel.ethanolPercentVolume >= 5 && vehicle.fuel.ethanolPercentVolume <= 12 ? 14.08 : vehicle.fuel.stoich) * 100) / 100,
-    ),
+    singleOf("fuel.stoich", vehicle.fuel.tableStoich),
     curveOf("fuel.injector-flow", vacuums, (kpa) => toStep(injectorFlowGps(injection, injection.railKpa, kpa), flowStep)),
     dead,
     curveOf("fuel.full-load-ratio", speeds, (rpm) => toStep(richest + (sliding * rpm) / 7000, 1 / 128)),

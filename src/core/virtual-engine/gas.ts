@@ -4,7 +4,7 @@
  * Units inside this room: g/s, kPa, L, K, mm². With kPa and L, pressure times volume is joule.
  */
 
-/** Specific gas constant of air [J/(g K)]. @source formula sheet, symbol R */
+/** Specific gas constant of air [J/(g K)]. @source formula-sheet: symbol R */
 export const AIR_J_PER_G_K = 0.28705;
 const GAMMA = 1.4;
 const TABLE_STEPS = 2048;
@@ -53,7 +53,7 @@ export function cylinderAirG(veFraction: number, mapKpa: number, cylinderL: numb
   return (veFraction * mapKpa * cylinderL) / (AIR_J_PER_G_K * chargeK);
 }
 
-/** Saturation pressure of water [kPa], Magnus form. @source magnus formula (from memory), within 0.5 % from 0 to 50 °C */
+/** Saturation pressure of water [kPa], Magnus form. @source magnus: within 0.5 % from 0 to 50 °C */
 export function saturationKpa(temperatureC: number): number {
   return 0.6112 * Math.exp((17.62 * temperatureC) / (243.12 + temperatureC));
 }

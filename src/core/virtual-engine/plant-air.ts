@@ -39,7 +39,7 @@ export function stepIntake(run: Run, s: State): void {
     const move = off / slope;
     p -= move;
     if (p < 8) p = 8;
-    if (Math.abs(move) < 0.004) break;
+    if (Math.abs(move) < 0.0006) break;
   }
   s.mapKpa = p;
   s.throttleGps = throttleGps;

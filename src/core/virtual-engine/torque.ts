@@ -1,6 +1,6 @@
 import type { EnginePlant, FuelPlant } from "./vehicle.ts";
 
-/** Relative filling of a cylinder: air per cycle over what it holds at 25 °C and 101.3 kPa (1.184 g/L). @source PH-02, J1979 absolute load */
+/** Relative filling of a cylinder: air per cycle over what it holds at 25 °C and 101.3 kPa (1.184 g/L). @source PH-02, j1979: absolute load */
 export function filling(airG: number, cylinderL: number): number {
   return airG / (1.184 * cylinderL);
 }

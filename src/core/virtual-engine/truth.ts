@@ -1,7 +1,9 @@
 import { type Calibration, columnsOf, type Table } from "../tables/index.ts";
 import { trueMeterFlowGps } from "./air-meter.ts";
 import { breathingFraction } from "./breathing.ts";
+import { steadyCharge } from "./charge.ts";
 import type { Dwell } from "./dwell.ts";
+import { warmIdleAirGps } from "./faults.ts";
 import { injectorFlowGps } from "./injector.ts";
 import { neededVeFraction } from "./needed-ve.ts";
 import type { VirtualVehicle } from "./vehicle.ts";
@@ -50,6 +52,7 @@ function veTruth(vehicle: VirtualVehicle, calibration: Calibration, ve: Table, d
   const y = ve.y!.values;
   const blend = calibration.byRole["air.charge-temperature-blend"];
   const factor = fuelConstantFactor(vehicle, calibration);
+  const range = reachableRange(vehicle);
   const cells = new Float64Array(ve.cells.length);
   const reachable = new Float64Array(ve.cells.length);
   for (let r = 0; r < y.length; r++)
@@ -60,18 +63,42 @@ function veTruth(vehicle: VirtualVehicle, calibration: Calibration, ve: Table, d
           ? breathingFraction(vehicle.engine.breathing, vehicle.ambient.pressureKpa, at.rpm, at.mapKpa)
           : neededVeFraction(vehicle, vehicle.engine.breathing, blend, at, vehicle.ambient);
       cells[r * columnsOf(ve) + c] = 100 * share * factor;
-      reachable[r * columnsOf(ve) + c] = isReachable(vehicle, at.rpm, at.mapKpa, y[1]! - y[0]!) ? 1 : 0;
+      reachable[r * columnsOf(ve) + c] = range.has(spanOf(x, c), spanOf(y, r)) || dwell.ve[r * columnsOf(ve) + c]! > 0.3 ? 1 : 0;
     }
   return { x, y, asReceived: ve.cells, true: cells, dwellS: dwell.ve, reachable };
 }
 
-/** Where the engine can run: from overrun to full load, idle to the limit. Overrun pressure falls as speed rises. */
-function isReachable(vehicle: VirtualVehicle, rpm: number, mapKpa: number, stepKpa: number): boolean {
+/** What is nearest to a breakpoint: from half-way to its lower neighbour to half-way to its upper one. */
+function spanOf(values: Float64Array, i: number): readonly [number, number] {
+  const here = values[i]!;
+  const below = i === 0 ? here - (values[1]! - here) : values[i - 1]!;
+  const above = i === values.length - 1 ? here + (here - values[i - 1]!) : values[i + 1]!;
+  return [(here + below) / 2, (here + above) / 2];
+}
+
+/** Where the engine can run: idle to the limit, from a shut throttle dragged along to full load. */
+function reachableRange(vehicle: VirtualVehicle): { readonly has: (rpm: readonly [number, number], kpa: readonly [number, number]) => boolean } {
   const { engine, ambient } = vehicle;
-  if (rpm < 0.8 * vehicle.idleRpm || rpm > engine.maximumRpm + 100) return false;
-  const lowest = ambient.pressureKpa * (0.14 + 0.24 * Math.exp(-(rpm - vehicle.idleRpm) / 900)) + 10 * engine.cam.wild * Math.exp(-rpm / 2500);
-  const highest = ambient.pressureKpa + (engine.turbo === undefined ? 0 : engine.turbo.targetGaugeKpa * Math.min(1, Math.max(0, (rpm - 1200) / 1400)));
-  return mapKpa > lowest - 0.3 * stepKpa && mapKpa < highest + 0.4 * stepKpa;
+  const shutGps = 0.9 * warmIdleAirGps(vehicle);
+  const lowestAt = (rpm: number): number => {
+    let mapKpa = 8;
+    for (; mapKpa < ambient.pressureKpa; mapKpa += 0.5) {
+      const veFraction = breathingFraction(engine.breathing, ambient.pressureKpa, rpm, mapKpa);
+      const { flowGps } = steadyCharge(engine, { rpm, mapKpa, intakeK: ambient.temperatureC + 283, coolantK: 363, veFraction });
+      if (flowGps >= shutGps) break;
+    }
+    return mapKpa;
+  };
+  const boostKpa = engine.turbo?.targetGaugeKpa ?? 0;
+  return {
+    has: (rpm, kpa) => {
+      const slowest = Math.max(rpm[0], 0.95 * vehicle.idleRpm);
+      const fastest = Math.min(rpm[1], engine.maximumRpm);
+      if (slowest > fastest) return false;
+      const highest = ambient.pressureKpa + boostKpa * Math.min(1, Math.max(0, (fastest - 1100) / 1500));
+      return kpa[1] >= lowestAt(fastest) && kpa[0] <= highest - 1;
+    },
+  };
 }
 
 function meterTruth(vehicle: VirtualVehicle, curve: Table, dwell: Dwell): TableTruth {

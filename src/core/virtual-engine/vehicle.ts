@@ -69,6 +69,8 @@ export interface InjectionPlant {
 export interface FuelPlant {
   readonly ethanolPercentVolume: number;
   readonly stoich: number;
+  /** Ratio that the controller's maker or the last hand set for this kind of fuel. */
+  readonly tableStoich: number;
   readonly heatingKjPerG: number;
 }
 
