@@ -48,7 +48,13 @@ export function bottomAxis(area: PlotArea, scale: Scale, marks: TickMarks, quant
 }
 
 /** Vertical axis left of the area: rules across, labels where they fit, name and unit lying flat above it. */
-export function leftAxis(area: PlotArea, scale: Scale, marks: TickMarks, quantity?: Quantity, options: { grid?: boolean; titleWidthPx?: number } = {}): string {
+export function leftAxis(
+  area: PlotArea,
+  scale: Scale,
+  marks: TickMarks,
+  quantity?: Quantity,
+  options: { grid?: boolean; titleWidthPx?: number; titleY?: number } = {},
+): string {
   const positions = marks.values.map(scale);
   const fits = rowsThatFit(positions, LABEL_PX);
   const parts: string[] = [];
@@ -59,7 +65,7 @@ export function leftAxis(area: PlotArea, scale: Scale, marks: TickMarks, quantit
   });
   if (quantity !== undefined) {
     const width = options.titleWidthPx ?? area.right;
-    parts.push(words(0, area.top - 14, fitText(axisTitle(quantity), width, LABEL_PX), { class: "soft" }));
+    parts.push(words(1.5, options.titleY ?? area.top - 14, fitText(axisTitle(quantity), width, LABEL_PX), { class: "soft" }));
   }
   return parts.join("");
 }

@@ -1,6 +1,6 @@
 import { bottomAxis, endLabels, labelRoomPx, leftAxis, type PlotArea, roundTicks } from "./frame.ts";
 import { formatNumber } from "./numbers.ts";
-import { finishPicture, type Picture, type PictureSpec, type Quantity, unitAfter } from "./picture.ts";
+import { axisTitle, finishPicture, type Picture, type PictureSpec, type Quantity, unitAfter } from "./picture.ts";
 import { extent, linearScale, niceRange, type Scale } from "./scale.ts";
 import { el, pathThrough, words } from "./svg.ts";
 import { textWidthPx } from "./text-width.ts";
@@ -41,13 +41,16 @@ export function profile(spec: ProfileSpec): Picture {
   const names = spec.lines.map((l) => l.label);
   const nameRoom = Math.min(widthPx * 0.28, Math.max(0, ...names.map((name) => textWidthPx(name, LABEL_PX))) + 22);
   const draft = roundTicks(linearScale(low, high, heightPx - 54, 44), TICK_PX);
-  const area: PlotArea = { left: labelRoomPx(draft), top: 44, right: widthPx - Math.max(14, nameRoom), bottom: heightPx - 54 };
+  const hasKey = spec.lines.some((l) => l.before !== undefined && l.after !== undefined);
+  const keyWidth = hasKey ? textWidthPx(`${w.before}${w.after}`, LABEL_PX) + 110 : 0;
+  const keyBelow = hasKey && textWidthPx(axisTitle(spec.y), LABEL_PX) + keyWidth + 12 > widthPx;
+  const top = keyBelow ? 68 : 44;
+  const area: PlotArea = { left: labelRoomPx(draft), top, right: widthPx - Math.max(14, nameRoom), bottom: heightPx - 54 };
   const xRange = extent(spec.x.values) ?? [0, 1];
   const x = linearScale(xRange[0], xRange[1], area.left + 6, area.right - 6);
   const y = linearScale(low, high, area.bottom, area.top);
-  const keyWidth = textWidthPx(`${w.before}${w.after}`, LABEL_PX) + 110;
   const parts = [
-    leftAxis(area, y, roundTicks(y, TICK_PX), spec.y, { titleWidthPx: widthPx - keyWidth - 12 }),
+    leftAxis(area, y, roundTicks(y, TICK_PX), spec.y, { titleWidthPx: keyBelow ? widthPx : widthPx - keyWidth - 12, titleY: 30 }),
     bottomAxis(area, x, roundTicks(x, 70), spec.x),
     spec.limit === undefined ? "" : limitLine(area, y(spec.limit.value), spec.limit.label),
     ...spec.lines.map((l, i) => drawLine(l, i, spec.x.values, x, y)),
@@ -57,7 +60,7 @@ export function profile(spec: ProfileSpec): Picture {
       area,
       widthPx - area.right,
     ),
-    spec.lines.some((l) => l.before !== undefined && l.after !== undefined) ? beforeAfterKey(widthPx - keyWidth, area.top - 19, w) : "",
+    hasKey ? beforeAfterKey(widthPx - keyWidth, area.top - 19, w) : "",
   ];
   return finishPicture("profile", spec, { widthPx, heightPx }, describeProfile(spec, w), parts.join(""));
 }

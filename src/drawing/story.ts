@@ -44,7 +44,7 @@ export function story(spec: StorySpec): Picture {
   const y = linearScale(ranges.y[0], ranges.y[1], area.bottom, area.top);
   const parts = [
     el("clipPath", { id: `${spec.id}-c` }, el("rect", { x: area.left, y: area.top - 4, width: area.right - area.left, height: area.bottom - area.top + 8 })),
-    leftAxis(area, y, roundTicks(y, 44), spec.y),
+    leftAxis(area, y, roundTicks(y, 44), spec.y, { titleWidthPx: widthPx }),
     bottomAxis(area, x, roundTicks(x, 80), spec.x),
     el(
       "g",

@@ -50,7 +50,8 @@ export function strip(spec: StripSpec): Picture {
   const w = spec.words ?? ENGLISH_DRAWING_WORDS;
   const widthPx = spec.widthPx ?? 960;
   const laneHeight = spec.laneHeightPx ?? 62;
-  const ribbon = spec.moments !== undefined && spec.moments.length > 0 ? 26 : 0;
+  const moments = inRows(spec.moments ?? []);
+  const ribbon = moments.length === 0 ? 0 : 4 + RIBBON_PX * (1 + Math.max(...moments.map(({ row }) => row)));
   const evidenceHead = spec.evidence !== undefined && spec.evidence.length > 0 ? 22 : 0;
   const top = ribbon + evidenceHead + 4;
   const bottom = top + spec.lanes.length * (laneHeight + LANE_GAP_PX);
@@ -59,7 +60,7 @@ export function strip(spec: StripSpec): Picture {
   const x = linearScale(spec.fromS, spec.toS, left, area.right);
   const parts: string[] = [];
   for (const span of spec.evidence ?? []) parts.push(evidenceSpan(span, x, area, ribbon));
-  if (ribbon > 0) parts.push(momentRibbon(spec.moments!, x, area));
+  if (ribbon > 0) parts.push(momentRibbon(moments, x, area));
   spec.lanes.forEach((lane, i) => {
     const laneTop = top + i * (laneHeight + LANE_GAP_PX);
     parts.push(drawLane(lane, x, { ...area, top: laneTop + 22, bottom: laneTop + laneHeight + LANE_GAP_PX - 8 }, spec));
@@ -133,16 +134,32 @@ function evidenceSpan(span: StripSpan, x: Scale, area: PlotArea, ribbon: number)
   ].join("");
 }
 
-/** What kind of driving it was, along the top; a name where it fits, a notch where it does not. */
-function momentRibbon(moments: readonly StripSpan[], x: Scale, area: PlotArea): string {
-  return moments
+const RIBBON_PX = 23;
+
+/** Moments that overlap go to further rows, the longest stay in the first. */
+function inRows(moments: readonly StripSpan[]): { moment: StripSpan; row: number }[] {
+  const rows: StripSpan[][] = [];
+  return [...moments]
+    .sort((a, b) => b.toS - b.fromS - (a.toS - a.fromS) || a.fromS - b.fromS)
     .map((moment) => {
+      const free = rows.findIndex((row) => row.every((other) => other.toS <= moment.fromS || other.fromS >= moment.toS));
+      const row = free >= 0 ? free : rows.push([]) - 1;
+      rows[row]!.push(moment);
+      return { moment, row };
+    });
+}
+
+/** What kind of driving it was, along the top; a name where it fits. */
+function momentRibbon(moments: readonly { moment: StripSpan; row: number }[], x: Scale, area: PlotArea): string {
+  return moments
+    .map(({ moment, row }) => {
       const left = Math.max(area.left, x(moment.fromS));
       const right = Math.min(area.right, x(moment.toS));
       if (right <= left) return "";
+      const y = 1 + row * RIBBON_PX;
       const fits = textWidthPx(moment.label, 13) + 8 < right - left;
-      const box = el("rect", { class: "ribbon", x: left, y: 1, width: Math.max(1.5, right - left), height: 20 });
-      return box + (fits ? words((left + right) / 2, 15.5, moment.label, { class: "mid", "font-size": 13 }) : "");
+      const box = el("rect", { class: "ribbon", x: left, y, width: Math.max(1.5, right - left), height: 20 });
+      return box + (fits ? words((left + right) / 2, y + 14.5, moment.label, { class: "mid", "font-size": 13 }) : "");
     })
     .join("");
 }

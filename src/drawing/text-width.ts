@@ -1,5 +1,5 @@
 const NARROW = new Set("iljI|.,:;'!()[]ftr ·");
-const WIDE = new Set("mwMWÄÖ%@—→…");
+const WIDE = new Set("mwMWÄÖ%@—→…−+±×=<>");
 
 /** Upper estimate of a line's width [px]; no font is measured, so that it holds for the fall-back fonts as well. */
 export function textWidthPx(text: string, sizePx: number): number {
@@ -8,7 +8,7 @@ export function textWidthPx(text: string, sizePx: number): number {
     if (NARROW.has(letter)) ems += 0.4;
     else if (WIDE.has(letter)) ems += 0.95;
     else if (letter >= "A" && letter <= "Z") ems += 0.7;
-    else ems += 0.62;
+    else ems += 0.64;
   }
   return ems * sizePx;
 }

@@ -9,7 +9,7 @@ import { contextFor, type ReportOptions } from "./report.ts";
 import { roleName } from "./sections/corrections.ts";
 import { bestPulls } from "./sections/pulls.ts";
 import { faultName, shown, titleBlock, vehicleName } from "./sections/title.ts";
-import { capital } from "./texts/index.ts";
+import { sentence } from "./texts/index.ts";
 
 /** Probability from which an owner is told of a fault. */
 const WORTH_SAYING = 0.3;
@@ -30,7 +30,7 @@ export function renderOwnerReport(model: ReportModel, options: ReportOptions = {
   return page({
     title: `${vehicleName(context)}: ${texts.title.owner.toLowerCase()}`,
     footer: [vehicleName(context), texts.title.owner, model.about?.date].filter((part) => part !== undefined).join(" · "),
-    header: titleBlock(context, texts.title.owner, texts.owner.lead(model.intake.complaint)),
+    header: titleBlock(context, texts.title.owner, texts.owner.lead(model.intake.complaint), true),
     sections,
     texts,
     fonts: options.fonts ?? {},
@@ -52,7 +52,7 @@ function foundSection(context: Context): Section {
   const t = texts.owner;
   const grave = model.result.findings
     .filter((finding) => finding.severity === "stop" || finding.severity === "fix")
-    .map((finding) => `${capital(finding.summary)}.`);
+    .map((finding) => sentence(finding.summary));
   const faults = faultsToTell(context).map((fault) => faultText(context, fault)?.owner ?? faultName(context, fault));
   const found = model.handover?.found ?? [...faults, ...grave];
   const healthy = faults.length === 0 && model.result.recordings.length > 0 ? texts.faults.healthy.owner : "";
@@ -126,7 +126,7 @@ function powerSection(context: Context): Section {
 function watchSection(context: Context): Section {
   const { model, texts } = context;
   const t = texts.owner;
-  const watched = model.result.findings.filter((finding) => finding.severity === "watch").map((finding) => `${capital(finding.summary)}.`);
+  const watched = model.result.findings.filter((finding) => finding.severity === "watch").map((finding) => sentence(finding.summary));
   const ethanol = model.intake.fuel?.ethanolPercentVolume;
   const fuel = model.handover?.fuel ?? (ethanol === undefined ? undefined : texts.facts.ethanol(formatNumber(ethanol, 0)));
   const contact = model.handover?.contact === undefined ? "" : paragraph(`${t.contact}: ${model.handover.contact}`);

@@ -171,6 +171,7 @@ section h2{margin-bottom:8pt}
 h2,h3,h4{break-after:avoid}
 h2+p,summary+.small{break-after:avoid}
 .head,figure,.figure,.pair,.test,.caution,.facts div,tr,.sign,.keep{break-inside:avoid}
+.keep:has(.files),.keep:has(details.grid){break-inside:auto}
 .head{break-after:avoid}
 thead{display:table-header-group}
 p,li{orphans:3;widows:3}

@@ -7,7 +7,7 @@ import type { CorrectionDetail } from "../model.ts";
 import { numbersHtml } from "../numbers-table.ts";
 import { aside, cautionHtml, row, type Section } from "../page.ts";
 import { differenceField, differences, isGrid, tableProfile, valueField } from "../pictures/tables.ts";
-import { capital } from "../texts/index.ts";
+import { sentence } from "../texts/index.ts";
 import { faultName } from "./title.ts";
 
 /** Corrected tables: sentence, profile, field before and after, and how sure. Held ones apart. */
@@ -19,9 +19,10 @@ export function correctionsSection(context: Context): Section {
   if (corrections.length === 0) return { id: "corrections", heading, lead: t.none, blocks: [], isVoid: true };
   const offered = corrections.filter((correction) => correction.heldBecause === undefined);
   const held = corrections.filter((correction) => correction.heldBecause !== undefined);
+  const offeredBlocks = offered.flatMap((correction) => entry(context, correction));
   const heldBlocks = held.flatMap((correction) => entry(context, correction));
   if (heldBlocks.length > 0) heldBlocks[0] = `<div class="entry"><h3>${text(t.held)}</h3>${paragraph(t.heldLead)}</div>${heldBlocks[0]}`;
-  const blocks = [...offered.flatMap((correction) => entry(context, correction)), ...heldBlocks, cautionHtml(texts.cautions.writing)];
+  const blocks = [...offeredBlocks, ...heldBlocks, cautionHtml(texts.cautions.writing)];
   return { id: "corrections", heading, lead: offered.length === 0 ? "" : t.lead, blocks };
 }
 
@@ -45,7 +46,7 @@ function entry(context: Context, correction: Correction): string[] {
     [t.confidence, correction.confidence],
   ]);
   const level = correction.heldBecause === undefined ? "h3" : "h4";
-  const words = `<${level}>${text(title)}</${level}>${held}${correction.summary === undefined ? "" : paragraph(capital(correction.summary))}${paragraph(stats)}${limited}`;
+  const words = `<${level}>${text(title)}</${level}>${held}${correction.summary === undefined ? "" : paragraph(sentence(correction.summary))}${paragraph(stats)}${limited}`;
   const [first, ...others] = detail === undefined ? [] : picturesOf(context, detail);
   const numbers = detail === undefined ? [] : [numbersHtml(context, detail.before, detail.after)];
   return [`<div class="entry">${row(words, margin)}${first ?? ""}</div>`, ...others, ...numbers];

@@ -5,7 +5,7 @@ import { htmlTable, paragraph, text } from "../html.ts";
 import { numbersHtml } from "../numbers-table.ts";
 import { aside, row, type Section } from "../page.ts";
 import { differenceField, differences, isCurve, isGrid, tableProfile } from "../pictures/tables.ts";
-import { capital } from "../texts/index.ts";
+import { sentence } from "../texts/index.ts";
 import { referenceOf } from "./findings.ts";
 
 /** Changed tables that get a picture of their own; the rest is told in a line each. */
@@ -65,7 +65,7 @@ function entry(context: Context, edit: Edit): string[] {
     [t.kind, texts.kinds[edit.kind] ?? edit.kind],
     [t.role, edit.role ?? t.noRole],
   ]);
-  const head = row(`<h3>${text(edit.table)}</h3>${paragraph(`${capital(edit.summary)}.`)}`, margin);
+  const head = row(`<h3>${text(edit.table)}</h3>${paragraph(sentence(edit.summary))}`, margin);
   const reference = referenceOf(context, table);
   context.figureOfTable.set(table.title, context.nextFigure());
   const numbers = reference !== undefined && isGrid(table) ? [`<div class="screen">${numbersHtml(context, reference, table)}</div>`] : [];

@@ -5,7 +5,7 @@ import { bullets, htmlTable, paragraph, text } from "../html.ts";
 import type { NextTest } from "../model.ts";
 import { cautionHtml, type Section } from "../page.ts";
 import { evidenceStrip } from "../pictures/strips.ts";
-import { capital } from "../texts/index.ts";
+import { capital, sentence } from "../texts/index.ts";
 import { storyPicture } from "./recordings.ts";
 import { faultName, sizeText } from "./title.ts";
 
@@ -56,10 +56,12 @@ function entry(context: Context, suspect: Suspect, isLeading: boolean): string[]
   const sizes = (suspect.sizes ?? []).map((size) => paragraph(sizeSentence(context, size)));
   const side = (heading: string, evidence: readonly Evidence[]): string => `<div><h4>${text(heading)}</h4>${evidenceList(context, evidence, isLeading)}</div>`;
   const mechanical = isLeading && suspect.fault === "healthy" ? paragraph(t.healthyEntry) : "";
-  const head = `<div class="entry"><h3>${text(title)}</h3>${sizes.join("")}${mechanical}<div class="two">${side(t.for, suspect.for)}${side(t.against, suspect.against)}</div></div>`;
+  const head = `<div class="entry"><h3>${text(title)}</h3>${sizes.join("")}${mechanical}<div class="${suspect.against.length === 0 ? "one" : "two"}">${side(t.for, suspect.for)}${side(t.against, suspect.against)}</div></div>`;
+  // Figures are numbered as they are made: in the order of the page.
+  const stories = storyFigures(context, suspect);
   const strips = isLeading && suspect.fault !== "healthy" ? evidencePictures(context, suspect) : [];
   const next = suspect.next === undefined || suspect.next === "" ? "" : nextHtml(context, suspect.next);
-  return [head, ...storyFigures(context, suspect), ...strips, next];
+  return [head, ...stories, ...strips, next];
 }
 
 /** The suspect's stories: the first wide, two more beside each other. */
@@ -140,7 +142,7 @@ function nextHtml(context: Context, next: string): string {
   const t = context.texts.suspects;
   const known = context.model.tests?.find((test) => next.toLowerCase().includes(test.title.toLowerCase()));
   const cautions = (known?.cautions ?? []).filter((line) => !next.includes(line.replace(/\.$/, "")));
-  return `<div class="test"><h4>${text(t.next)}</h4>${paragraph(capital(next))}${bullets(cautions, "small")}</div>`;
+  return `<div class="test"><h4>${text(t.next)}</h4>${paragraph(sentence(next))}${bullets(cautions, "small")}</div>`;
 }
 
 function testHtml(context: Context, test: NextTest): string {

@@ -26,7 +26,7 @@ export function minutesText(seconds: number): string {
 }
 
 /** Head of a report: what it is, which vehicle, and in a paragraph what was found. */
-export function titleBlock(context: Context, kind: string, lead: string): string {
+export function titleBlock(context: Context, kind: string, lead: string, isBrief = false): string {
   const { model, texts } = context;
   const { about } = model;
   const kicker = [
@@ -38,7 +38,7 @@ export function titleBlock(context: Context, kind: string, lead: string): string
   ].filter((part) => part !== undefined && part !== "");
   const year = model.intake.vehicle?.year;
   const name = year === undefined ? vehicleName(context) : `${vehicleName(context)}, ${year}`;
-  return `<header class="title"><p class="kicker">${text(kicker.join(" · "))}</p><h1>${text(name)}</h1>${paragraph(lead, "lead")}${vehicleFacts(context)}</header>`;
+  return `<header class="title"><p class="kicker">${text(kicker.join(" · "))}</p><h1>${text(name)}</h1>${paragraph(lead, "lead")}${vehicleFacts(context, isBrief)}</header>`;
 }
 
 /** The day's work in a few sentences. */
@@ -75,13 +75,14 @@ export function sizeText({ measures }: Context, size: { readonly value: number; 
   return unitAfter(formatWithInterval(measure.of(size.value), half), measure.symbol);
 }
 
-function vehicleFacts(context: Context): string {
+/** Facts of the intake; brief: those that an owner knows the vehicle by. */
+function vehicleFacts(context: Context, isBrief: boolean): string {
   const { model, texts } = context;
   const { vehicle, engine, fuel, injectors, sensors, ambient, complaint, changes, troubleCodes } = model.intake;
   const t = texts.facts;
   const number = (value: number, decimals = 2): string => formatNumber(value, decimalsOf([value], decimals));
   const join = (...parts: (string | undefined)[]): string => parts.filter((part) => part !== undefined && part !== "").join(", ");
-  return facts([
+  const pairs: [string, string | undefined][] = [
     [t.complaint, complaint],
     [t.changes, changes?.join("; ")],
     [
@@ -126,5 +127,7 @@ function vehicleFacts(context: Context): string {
       ),
     ],
     [t.codes, troubleCodes?.join(", ")],
-  ]);
+  ];
+  const brief = [t.changes, t.engine, t.transmission];
+  return facts(isBrief ? pairs.filter(([name]) => brief.includes(name)) : pairs);
 }

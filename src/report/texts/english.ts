@@ -374,3 +374,9 @@ export function capital(text: string): string {
 export function lower(text: string): string {
   return /^[A-Z]{2}/.test(text) ? text : text.charAt(0).toLowerCase() + text.slice(1);
 }
+
+/** A sentence: first letter large, a full stop where none stands. */
+export function sentence(text: string): string {
+  const trimmed = capital(text.trim());
+  return trimmed === "" || /[.!?…]$/.test(trimmed) ? trimmed : `${trimmed}.`;
+}
