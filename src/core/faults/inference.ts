@@ -3,7 +3,7 @@ import { factorDense, type Square } from "../statistics/index.ts";
 import type { Fault, Manner } from "./define.ts";
 import { residualUnder } from "./deviation.ts";
 import type { Facts } from "./facts.ts";
-import { expectedStoichLn, honestCovariance, honestErrors, SETTINGS, type Setting } from "./honest-errors.ts";
+import { expectedDeviation, honestCovariance, honestErrors, SETTINGS, type Setting } from "./honest-errors.ts";
 import type { ResidualPoint } from "./points.ts";
 
 /**
@@ -44,7 +44,7 @@ export interface Comparison {
   readonly pairs: ReadonlyMap<string, number>;
   /** Total standard deviation of each point under honest errors and noise (usual setting), shape (points). */
   readonly totalSd: Float64Array;
-  /** Residuals less what the entered fuel makes of them, shape (points). */
+  /** Residuals less what a sound vehicle with these tables, fuel and camshaft would show, shape (points). */
   readonly values: Float64Array;
 }
 
@@ -60,7 +60,7 @@ export function predicted(points: readonly ResidualPoint[], manner: Manner, size
 /** Marginal likelihoods of all stories, and of all pairs of stories, on the residual points. */
 export function compareStories(points: readonly ResidualPoint[], faults: readonly Fault[], facts: Facts): Comparison {
   const told = faults.filter((fault) => fault.story !== undefined && fault.applies?.(facts) !== false);
-  const values = Float64Array.from(points, (p) => p.value - (p.channel === "fuel" ? expectedStoichLn(facts) : 0));
+  const values = Float64Array.from(points, (p) => p.value - residualUnder(p.channel, p.at, expectedDeviation(p.at, facts)));
   const cells = new Map(told.map((fault) => [fault.id, cellsOf(fault, facts)]));
   const effects = new Map(told.map((fault) => [fault.id, cells.get(fault.id)!.map((cell) => predicted(points, cell.manner, cell.size, facts))]));
   const byCell = new Map(told.map((fault) => [fault.id, new Float64Array(cells.get(fault.id)!.length).fill(Number.NEGATIVE_INFINITY)]));

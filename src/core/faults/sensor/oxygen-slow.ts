@@ -1,5 +1,3 @@
-import { median } from "../../../base/index.ts";
-import { onClock } from "../../recordings/index.ts";
 import type { Observations } from "../../residuals/index.ts";
 import { type DirectEvidence, defineFault } from "../define.ts";
 import type { Facts } from "../facts.ts";
@@ -27,7 +25,10 @@ export default defineFault({
 interface Rhythm {
   readonly bank: 1 | 2;
   readonly idle: boolean;
+  /** Time from one side of the middle to the other [s]. */
   readonly halfPeriodS: number;
+  /** Share of samples between rich and lean: a quick sensor jumps, a slow one lingers. */
+  readonly lingering: number;
   readonly count: number;
   readonly recording: string;
   readonly fromS: number;
@@ -35,14 +36,15 @@ interface Rhythm {
 }
 
 /**
- * Half a swing of a sound loop [s]: exhaust delay plus a quick sensor, about half a second at idle and a fifth when driven. Common practice, no
- * published source; between vehicles it scatters by a quarter.
+ * A sound loop: half a swing [s] is exhaust delay plus a quick sensor, and less than half of the time is spent between rich and lean. Common
+ * practice, no published source.
  */
-const IDLE_HALF_S = 0.48;
-const DRIVEN_HALF_S = 0.21;
-const SCATTER_LN = 0.27;
-const RICH_V = 0.58;
-const LEAN_V = 0.32;
+const SOUND = {
+  idle: { halfPeriodS: 0.48, scatterLn: 0.27, lingering: 0.28, scatter: 0.11 },
+  driven: { halfPeriodS: 0.26, scatterLn: 0.36, lingering: 0.44, scatter: 0.11 },
+} as const;
+const RICH_V = 0.65;
+const LEAN_V = 0.25;
 
 function switchingEvidence(facts: Facts): DirectEvidence {
   const rhythms = facts.input.observations.flatMap((o) => [...rhythmsOf(o, 1), ...rhythmsOf(o, 2)]);
@@ -50,76 +52,114 @@ function switchingEvidence(facts: Facts): DirectEvidence {
     return silent(
       "sensor.oxygen-slow: no switching sensor was seen in closed loop; record a minute of warm idle and a minute at 2000 rpm with the sensor's voltage",
     );
-  const slowest = new Map<number, number>();
-  for (const bank of [1, 2] as const) {
-    const mine = rhythms.filter((r) => r.bank === bank);
-    if (mine.length === 0) continue;
-    // Idle and driving must agree: the sensor is the same.
-    const values = mine.map((r) => ({ x: Math.log(r.halfPeriodS / (r.idle ? IDLE_HALF_S : DRIVEN_HALF_S)), w: Math.min(r.count, 30) }));
-    slowest.set(bank, values.reduce((s, v) => s + v.x * v.w, 0) / values.reduce((s, v) => s + v.w, 0));
-  }
-  const x = Math.max(...slowest.values());
-  const bank = [...slowest].find(([, value]) => value === x)![0];
-  const sound = 0.985 * normalDensity(x, 0, SCATTER_LN) + 0.015 * spreadDensity(x, 0, 1.6, 0.2);
-  const slow = spreadDensity(x, Math.log(1.45), Math.log(7), 0.2);
-  const logRatio = x < 0 ? -4 : Math.max(-4, boundedLogRatio(slow, sound));
-  const shown = rhythms.filter((r) => r.bank === bank).sort((a, b) => b.count - a.count)[0]!;
+  const byBank = ([1, 2] as const)
+    .filter((bank) => rhythms.some((r) => r.bank === bank))
+    .map((bank) => ({ bank, ...bankRatio(rhythms.filter((r) => r.bank === bank)) }));
+  const worst = byBank.reduce((a, b) => (b.logRatio > a.logRatio ? b : a));
+  const shown = rhythms.filter((r) => r.bank === worst.bank).sort((a, b) => Number(a.idle) - Number(b.idle) || b.count - a.count)[0]!;
+  const sound = shown.idle ? SOUND.idle : SOUND.driven;
   return evidenceOf(
-    logRatio,
+    worst.logRatio,
     {
-      text: `Oxygen sensor of bank ${bank} switches every ${shown.halfPeriodS.toFixed(2)} s ${shown.idle ? "at idle" : "when driven"} (sound: about ${shown.idle ? IDLE_HALF_S : DRIVEN_HALF_S} s)`,
+      text: `Oxygen sensor of bank ${worst.bank} switches every ${shown.halfPeriodS.toFixed(2)} s ${shown.idle ? "at idle" : "when driven"} (sound: about ${sound.halfPeriodS} s) and spends ${(100 * shown.lingering).toFixed(0)} % of the time between rich and lean (sound: about ${100 * sound.lingering} %)`,
       recording: shown.recording,
       fromS: shown.fromS,
       toS: shown.toS,
     },
-    logRatio > 0
-      ? { sizes: [{ name: "slower than a sound sensor by", unit: "times", value: Math.exp(x), low: Math.exp(x - 0.5), high: Math.exp(x + 0.5) }] }
+    worst.logRatio > 0
+      ? { sizes: [{ name: "slower than a sound sensor by", unit: "times", value: worst.times, low: worst.times / 1.6, high: worst.times * 1.6 }] }
       : {},
   );
 }
 
-/** Time between crossings of a band about the sensor's middle, in closed loop, at warm idle and when driven steadily. */
+/**
+ * How much likelier a slow sensor is than a sound one, from one bank's rhythm. In driving the sensor is hot and the exhaust quick, so what
+ * lingers there is the sensor: that counts in full, the rest (not independent of it) in part.
+ */
+function bankRatio(rhythms: readonly Rhythm[]): { logRatio: number; times: number } {
+  let logRatio = 0;
+  let timesLn = 0;
+  for (const r of rhythms) {
+    const sound = r.idle ? SOUND.idle : SOUND.driven;
+    const periodLn = Math.log(r.halfPeriodS / sound.halfPeriodS);
+    const sureness = Math.min(1, r.count / 15);
+    logRatio += sureness * ((r.idle ? 0.6 : 0.4) * periodRatio(periodLn, sound.scatterLn) + (r.idle ? 0.2 : 1) * lingeringRatio(r.lingering, sound));
+    timesLn = Math.max(timesLn, periodLn);
+  }
+  return { logRatio: Math.max(-4, Math.min(9, logRatio)), times: Math.exp(timesLn) };
+}
+
+function periodRatio(periodLn: number, scatterLn: number): number {
+  const x = Math.max(periodLn, -scatterLn);
+  const sound = 0.98 * normalDensity(x, 0, scatterLn) + 0.02 * spreadDensity(x, 0, 1.5, 0.2);
+  return boundedLogRatio(spreadDensity(x, Math.log(1.3), Math.log(5), 0.2), sound, 4);
+}
+
+function lingeringRatio(share: number, sound: (typeof SOUND)["idle" | "driven"]): number {
+  const x = Math.max(share, sound.lingering - sound.scatter);
+  const quick = 0.985 * normalDensity(x, sound.lingering, sound.scatter) + 0.015 * spreadDensity(x, sound.lingering, 0.95, 0.05);
+  return boundedLogRatio(spreadDensity(x, sound.lingering + 0.16, 0.98, 0.06), quick, 6);
+}
+
+/** Rhythm of a sensor in closed loop at warm idle and when driven, from its own samples (not interpolated: that would fill the middle). */
 function rhythmsOf(o: Observations, bank: 1 | 2): Rhythm[] {
-  const volts = onClock(o.recording, bank === 1 ? "o2v1" : "o2v2", { timeS: o.timeS, dtS: o.dtS });
-  const gathered = { idle: [] as number[], driven: [] as number[] };
-  const spans = { idle: { fromS: Number.NaN, toS: Number.NaN }, driven: { fromS: Number.NaN, toS: Number.NaN } };
+  const volts = o.recording.channels[bank === 1 ? "o2v1" : "o2v2"]?.values;
+  if (volts === undefined) return [];
+  const gathered = { idle: emptyGathering(), driven: emptyGathering() };
   let side = 0;
   let sinceS = Number.NaN;
-  for (let i = 0; i < o.n; i++) {
-    const v = volts[i]!;
-    const usable = o.closedLoop[i]! >= 0.5 && o.steadiness[i]! > 0.1 && !Number.isNaN(v) && !(o.ectC[i]! < 60);
-    if (!usable) {
-      side = 0;
-      sinceS = Number.NaN;
-      continue;
-    }
-    const now = v > RICH_V ? 1 : v < LEAN_V ? -1 : 0;
+  let before: "idle" | "driven" | undefined;
+  for (let k = 0; k < volts.length; k++) {
+    const v = volts[k]!;
+    if (Number.isNaN(v)) continue;
+    const t = o.recording.timeS[k]!;
+    const where = whereUsable(o, Math.round((t - o.timeS[0]!) / o.dtS));
+    if (where === undefined || where !== before) side = 0;
+    before = where;
+    if (where === undefined) continue;
+    const g = gathered[where];
+    g.samples++;
+    if (v > LEAN_V && v < RICH_V) g.between++;
+    const now = v >= RICH_V ? 1 : v <= LEAN_V ? -1 : 0;
     if (now === 0 || now === side) continue;
-    const t = o.timeS[i]!;
-    const where = o.rpm[i]! < 1100 ? "idle" : "driven";
-    if (side !== 0 && !Number.isNaN(sinceS)) {
-      gathered[where].push(t - sinceS);
-      if (Number.isNaN(spans[where].fromS)) spans[where].fromS = sinceS;
-      spans[where].toS = Math.min(t, spans[where].fromS + 20);
+    if (side !== 0) {
+      g.halfPeriodsS.push(t - sinceS);
+      if (Number.isNaN(g.fromS)) g.fromS = sinceS;
+      if (t - g.fromS < 25) g.toS = t;
     }
     side = now;
     sinceS = t;
   }
   return (["idle", "driven"] as const)
-    .filter((where) => gathered[where].length >= 6)
-    .map((where) => ({
-      bank,
-      idle: where === "idle",
-      halfPeriodS: Math.max(0.05, mean(gathered[where])),
-      count: gathered[where].length,
-      recording: o.recording.file,
-      ...spans[where],
-    }));
+    .filter((where) => gathered[where].samples >= 60)
+    .map((where) => {
+      const g = gathered[where];
+      return {
+        bank,
+        idle: where === "idle",
+        // A sensor that hardly ever reaches either side swings slower than the samples can tell.
+        halfPeriodS: g.halfPeriodsS.length >= 4 ? middleMean(g.halfPeriodsS) : 3 * SOUND[where].halfPeriodS,
+        lingering: g.between / g.samples,
+        count: g.samples / 12,
+        recording: o.recording.file,
+        fromS: g.fromS,
+        toS: g.toS,
+      };
+    });
+}
+
+function emptyGathering(): { halfPeriodsS: number[]; samples: number; between: number; fromS: number; toS: number } {
+  return { halfPeriodsS: [], samples: 0, between: 0, fromS: Number.NaN, toS: Number.NaN };
+}
+
+function whereUsable(o: Observations, i: number): "idle" | "driven" | undefined {
+  if (i < 0 || i >= o.n || !(o.closedLoop[i]! >= 0.5) || !(o.steadiness[i]! > 0.1) || o.ectC[i]! < 60) return undefined;
+  return o.rpm[i]! < 1100 ? "idle" : o.rpm[i]! > 1300 ? "driven" : undefined;
 }
 
 /** Mean of the middle half: neither a burst of noise at a crossing nor a long pause counts. */
-function mean(values: readonly number[]): number {
+function middleMean(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   const middle = sorted.slice(Math.floor(sorted.length / 4), Math.ceil((3 * sorted.length) / 4));
-  return middle.reduce((s, v) => s + v, 0) / middle.length || median(values);
+  return Math.max(0.05, middle.reduce((s, v) => s + v, 0) / middle.length);
 }
