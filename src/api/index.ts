@@ -1,1 +1,2 @@
 export { coherentResultSchema, resultJsonSchema, resultSchema } from "./result-schema.ts";
+export type * from "./views.ts";

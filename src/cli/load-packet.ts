@@ -1,16 +1,8 @@
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { UnusableInput } from "../base/index.ts";
-import type { Packet } from "../core/job/index.ts";
-import { type PacketFile, readPacketWithSheets, type TableSheet } from "../formats/index.ts";
-
-/** A packet from disk: read, with the sheets its tables came from, and the bytes as they were found. */
-export interface LoadedPacket {
-  readonly packet: Packet;
-  readonly asReceivedSheets: readonly TableSheet[];
-  readonly referenceSheets: readonly TableSheet[];
-  readonly originals: readonly PacketFile[];
-}
+import type { LoadedPacket } from "../desk/index.ts";
+import { type PacketFile, readPacketWithSheets } from "../formats/index.ts";
 
 const FOLDERS = ["calibration/as-received", "calibration/reference", "recordings", "pulls"];
 

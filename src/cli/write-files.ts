@@ -1,12 +1,7 @@
 import { mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { UnusableInput } from "../base/index.ts";
-
-/** A file to be written: path within the folder, forward slashes. */
-export interface OutFile {
-  readonly path: string;
-  readonly content: string | Uint8Array;
-}
+import type { OutFile } from "../desk/index.ts";
 
 /**
  * Writes files into a folder so that a reader never meets half of one: everything is laid down beside the folder first and

@@ -2,10 +2,10 @@ import { existsSync, statSync } from "node:fs";
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
 import { runJob } from "../../core/job/index.ts";
+import { resultFiles } from "../../desk/index.ts";
 import { orFail } from "../fail.ts";
 import { loadPacket } from "../load-packet.ts";
 import { terminalProgress } from "../progress.ts";
-import { resultFiles } from "../result-files.ts";
 import { writeFiles } from "../write-files.ts";
 
 interface RunOptions {

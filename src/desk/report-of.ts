@@ -3,7 +3,7 @@ import type { JobOutcome } from "../core/job/index.ts";
 import type { PullAnalysis } from "../core/pulls/index.ts";
 import { type CorrectionDetail, type NextTest, type ReportModel, renderReport, type SweepDetail, storyOf, traceOf } from "../report/index.ts";
 import { reportFonts } from "./fonts.ts";
-import type { LoadedPacket } from "./load-packet.ts";
+import type { LoadedPacket } from "./loaded.ts";
 
 /** The answer of a job as a report is made of it. */
 export function reportModelOf(loaded: LoadedPacket, outcome: JobOutcome): ReportModel {

@@ -1,8 +1,7 @@
 import { type JobOutcome, sheetPaths } from "../core/job/index.ts";
 import { confidenceSheet, type TableSheet, withRole, writeTableSheet } from "../formats/index.ts";
-import type { LoadedPacket } from "./load-packet.ts";
+import type { LoadedPacket, OutFile } from "./loaded.ts";
 import { reportOf } from "./report-of.ts";
-import type { OutFile } from "./write-files.ts";
 
 /** Everything that a run leaves in its folder: the answer, the report, and whole tables ready to be taken back. */
 export function resultFiles(loaded: LoadedPacket, outcome: JobOutcome): readonly OutFile[] {

@@ -1,0 +1,185 @@
+import type { Intake, Result } from "../core/result/index.ts";
+import type { SignalId } from "../core/units/index.ts";
+
+/** What the server tells the bench. Plain JSON; arrays of numbers use null where there is no value. */
+export type Numbers = readonly (number | null)[];
+
+export interface StationView {
+  readonly id: string;
+  readonly name: string;
+  readonly state: "empty" | "begun" | "waiting" | "done";
+  /** Findings or questions still open at this station. */
+  readonly open: number;
+}
+
+export interface WaitView {
+  readonly number: number;
+  readonly since: string;
+  readonly kind: string;
+  readonly what: string;
+  readonly until?: string;
+}
+
+/** One job on the board. */
+export interface JobCard {
+  readonly slug: string;
+  readonly title: string;
+  readonly vehicle: string;
+  readonly lastAt: string;
+  readonly stations: readonly StationView[];
+  readonly waits: readonly WaitView[];
+  readonly nextAction: { readonly station: string; readonly text: string };
+  /** Set when the journal is damaged, in words. */
+  readonly damage?: string;
+}
+
+export interface BoardView {
+  readonly shop: string;
+  readonly folder: string;
+  readonly jobs: readonly JobCard[];
+  /** Preferred unit by quantity: "metric" or "imperial" for each. */
+  readonly units: Readonly<Record<string, string>>;
+}
+
+export interface FileView {
+  readonly path: string;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly revision?: number;
+}
+
+export interface JobView extends JobCard {
+  readonly intake: Intake | undefined;
+  readonly files: readonly FileView[];
+  readonly notes: readonly { readonly number: number; readonly at: string; readonly by: string; readonly text: string; readonly station?: string }[];
+  readonly observed: readonly { readonly number: number; readonly at: string; readonly test: string; readonly outcome: string; readonly value?: number }[];
+  readonly answers: Readonly<Record<string, { readonly answer: string; readonly why?: string }>>;
+  readonly decisions: readonly {
+    readonly number: number;
+    readonly role: string;
+    readonly decision: "accept" | "hold" | "edit";
+    readonly region?: readonly [readonly [number, number], readonly [number, number]];
+    readonly cells?: readonly { readonly row: number; readonly column: number; readonly value: number }[];
+    readonly why?: string;
+  }[];
+  readonly revisions: readonly {
+    readonly number: number;
+    readonly name: string;
+    readonly from: number;
+    readonly at: string;
+    readonly by: string;
+    readonly why?: string;
+  }[];
+  readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
+  readonly parts: readonly { readonly at: string; readonly part: string; readonly quantity: number; readonly quality?: string; readonly price?: number }[];
+  readonly time: readonly { readonly at: string; readonly minutes: number; readonly what: string }[];
+  /** The last entry that an undo would take away, in words. */
+  readonly undo?: string;
+  readonly redo?: string;
+}
+
+/** A table as the bench opens it; cells row by row in canonical units. */
+export interface TableView {
+  readonly role?: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly x?: AxisView;
+  readonly y?: AxisView;
+  readonly asReceived?: Numbers;
+  readonly reference?: Numbers;
+  /** What the recordings ask for, with how sure (one deviation, in the table's unit) and how often seen. */
+  readonly proposed?: Numbers;
+  readonly deviation?: Numbers;
+  readonly coverage?: Numbers;
+  /** The calibration in hand: as received, with all decisions since the last revision. */
+  readonly current?: Numbers;
+  readonly heldBecause?: string;
+  readonly why?: string;
+  readonly edit?: string;
+}
+
+export interface AxisView {
+  readonly name: string;
+  readonly unit: string;
+  readonly values: readonly number[];
+}
+
+export interface RecordingView {
+  readonly index: number;
+  readonly file: string;
+  readonly folder: "recordings" | "pulls";
+  readonly rows: number;
+  readonly durationS: number;
+  readonly signals: readonly {
+    readonly id: SignalId | ComputedSignal;
+    readonly name: string;
+    readonly unit: string;
+    readonly source?: string;
+    readonly confidence?: number;
+  }[];
+  readonly unrecognised: readonly string[];
+  readonly repairs: readonly string[];
+  readonly moments: readonly { readonly kind: string; readonly fromS: number; readonly toS: number }[];
+}
+
+/** Series that are worked out rather than recorded. */
+export type ComputedSignal = "fuelResidual" | "modelResidual" | "idleResidual" | "controllerAir" | "observedVe" | "steadiness";
+
+export interface StoryView {
+  readonly fault: string;
+  readonly title: string;
+  readonly x: { readonly name: string; readonly unit: string };
+  readonly y: { readonly name: string; readonly unit: string };
+  readonly points: readonly {
+    readonly x: number;
+    readonly y: number;
+    readonly sd: number;
+    readonly recording: string;
+    readonly fromS: number;
+    readonly toS: number;
+  }[];
+  readonly curve: readonly { readonly x: number; readonly y: number; readonly low: number; readonly high: number }[];
+}
+
+export interface TestView {
+  readonly id: string;
+  readonly title: string;
+  readonly how: string;
+  readonly minutes: number;
+  readonly bits: number;
+  readonly cautions: readonly string[];
+  readonly outcomes: readonly { readonly id: string; readonly text: string }[];
+}
+
+export interface SweepView {
+  readonly file: string;
+  readonly rpm: Numbers;
+  readonly powerKw: Numbers;
+  readonly torqueNm: Numbers;
+}
+
+/** Everything that the analysis of a job says, but for the samples themselves. */
+export interface AnalysisView {
+  /** Changes whenever an input changed: what was drawn from another is stale. */
+  readonly key: string;
+  readonly result: Result;
+  readonly faults: Readonly<Record<string, { readonly title: string; readonly what: string; readonly cost: string }>>;
+  readonly recordings: readonly RecordingView[];
+  readonly tables: readonly TableView[];
+  readonly stories: readonly StoryView[];
+  readonly tests: readonly TestView[];
+  readonly recordNext: readonly string[];
+  readonly repairFirst: readonly {
+    readonly fault: string;
+    readonly title: string;
+    readonly probability: number;
+    readonly because: string;
+    readonly holds: readonly string[];
+  }[];
+  readonly sweeps: readonly SweepView[];
+}
+
+/** One shape for everything that went wrong. */
+export interface ProblemView {
+  readonly problem: { readonly what: string; readonly do?: string; readonly at?: string };
+}
