@@ -56,7 +56,7 @@ describe("one recording in every dialect", () => {
           const has = kept.get(signal)!;
           const allowed = tolerance(signal, how.system);
           for (let i = 0; i < expected.length; i++) {
-            const value = channel.values[i]!;
+            const value: number = channel.values[i]!;
             if (has[i] ? !(Math.abs(value - expected[i]!) <= allowed) : !Number.isNaN(value))
               expect.fail(say(`${signal} row ${i} reads ${value} for ${has[i] ? expected[i] : "a blank"}`));
           }

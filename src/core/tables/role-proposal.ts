@@ -75,7 +75,12 @@ function scoreRole(table: Table, role: Role): Scored {
     ...(table.x === undefined ? ["size"] : []),
     ...(values >= 1 ? ["values"] : []),
   ];
-  return { score: title === 0 ? score * 0.75 : score, because: reasons.join(", ") || "shape" };
+  return { score: title > 0 ? score : tellsWithoutTitle(table, role) ? 0.8 * score : 0, because: reasons.join(", ") || "shape" };
+}
+
+/** A title that says nothing leaves units and axes; a single value has only its unit, which must be one that no other table has. */
+function tellsWithoutTitle(table: Table, role: Role): boolean {
+  return table.x !== undefined || role === "fuel.stoich" || role === "driveline.tire-revs-per-km";
 }
 
 function shapeOf(table: Table): "single" | "curve" | "table" {

@@ -61,8 +61,7 @@ export function numberOfWord(word: string, signal: SignalId | undefined): number
   if (NO.has(text)) return 0;
   if (/^(cl|closed)\b/.test(text)) return 1;
   if (/^(ol|open)\b/.test(text)) return 0;
-  const leading = /^([+-]?\d+(?:\.\d+)?)\s*[a-z%°/]+/i.exec(text);
-  return leading === null ? Number.NaN : Number(leading[1]);
+  return Number.NaN;
 }
 
 function gearOf(text: string): number {

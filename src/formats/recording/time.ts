@@ -130,7 +130,7 @@ function spreadOrMerge(seconds: Float64Array, repairs: string[]): { kept: number
   for (let i = 0; i < seconds.length; i++)
     if (i > 0 && seconds[i] === seconds[kept.at(-1)!]) merged.push([kept.length - 1, i]);
     else kept.push(i);
-  repairs.push(`${repeats} row${repeats === 1 ? "" : "s"} repeat the time of the row before: joined with it, the first value kept`);
+  repairs.push(`${repeats} row${repeats === 1 ? " repeats" : "s repeat"} the time of the row before: joined with it, the first value kept`);
   return { kept, merged };
 }
 

@@ -188,7 +188,7 @@ function numberAt(file: string, text: string, line: number, field: number, decim
   const plain = decimal === "," ? text.replace(",", ".") : text;
   if (/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(plain)) return Number(plain);
   const found = text === "" ? "an empty cell" : `"${text}"`;
-  throw unusable(file, `expected a number ${what}, found ${found}`, "Correct the cell", { line: line + 1, column: field + 1 });
+  throw unusable(file, `expected a number${what === "" ? "" : ` ${what}`}, found ${found}`, "Correct the cell", { line: line + 1, column: field + 1 });
 }
 
 function readValue(file: string, line: Line, decimal: "." | ","): Body {

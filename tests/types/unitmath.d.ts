@@ -1,0 +1,8 @@
+/** What the tests use of `unitmath`, whose package does not export its own declarations. */
+declare module "unitmath" {
+  interface Quantity {
+    to(unit: string): Quantity;
+    getValue(): unknown;
+  }
+  export default function unit(value: number, unit: string): Quantity;
+}
