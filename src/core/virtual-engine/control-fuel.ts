@@ -42,9 +42,14 @@ export function controlFuel(run: Run, s: State): void {
   if (s.cut || s.rpm < 40 || !s.synced || s.rpm > maps.limitRpm || s.t < run.camLostUntilS) return;
   const vacuumKpa = vehicle.ambient.pressureKpa - s.mapSensor;
   const enrich = s.runS < 0 ? 1 + 0.35 * coldness(s.ectSensor) : 1;
-  const wantedG = (s.airG / (maps.stoich * s.lambdaTarget)) * (1 + s.trim1) * (1 + s.longNow1) * enrich;
+  const wantedG = (s.airG / (maps.stoich * s.lambdaTarget)) * trimFactor(run, s.trim1, s.longNow1) * enrich;
   const compensated = s.runS > 0.5 ? wantedG * filmFactor(run, s, wantedG) : wantedG;
   s.pulseMs = Math.min(60, (compensated / maps.injectorGps(vacuumKpa)) * 1000 + maps.deadMs(s.batteryV, vacuumKpa));
+}
+
+/** What a bank's two trims do to its fuel. */
+export function trimFactor(run: Run, short: number, long: number): number {
+  return run.vehicle.tuning.trimLaw === "sum" ? Math.max(0.3, 1 + short + long) : (1 + short) * (1 + long);
 }
 
 function coldness(coolantC: number): number {

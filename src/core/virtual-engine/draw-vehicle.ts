@@ -92,12 +92,12 @@ export function drawVehicle(random: Random, options: DrawOptions = {}): VirtualV
         power: random.between(0.55, 0.8),
       },
       frictionScale: random.between(0.88, 1.12),
-      inertiaKgM2: 0.05 + 0.035 * displacementL * random.between(0.8, 1.2),
+      inertiaKgM2: 0.06 + 0.042 * displacementL * random.between(0.8, 1.2),
       indicatedEfficiency: (0.355 + 0.006 * (compressionRatio - 9.5)) * random.between(0.97, 1.03),
       best: { baseDeg: random.between(26, 33), perLogSpeedDeg: random.between(7, 12), perFillingDeg: random.between(24, 34) },
       sparkLossPerDeg2: random.between(0.0004, 0.00052),
       knockMarginDeg: random.between(2, 5),
-      idleScatter: 0.014 + 0.02 * random.uniform() + 0.08 * wild * random.between(0.6, 1.3),
+      idleScatter: 0.014 + 0.02 * random.uniform() + 0.05 * wild * random.between(0.6, 1.3),
       ...(family.turbo
         ? {
             turbo: {

@@ -92,7 +92,11 @@ const PLANTERS: Readonly<Record<FaultId, Planter>> = {
     const idleShare = (0.07 + 0.53 * size) * random.between(0.92, 1.08);
     const addMm2 = (idleShare * warmIdleAirGps(v)) / chokedPerMm2(v);
     if (random.chance(0.6)) return { defects: { throttleAddMm2: addMm2 }, idleShare, how: "worn bore" };
-    return { defects: { throttleSlackPercent: slackFor(v, addMm2) }, idleShare, how: "slack position sensor" };
+    return {
+      defects: { throttleSlackPercent: slackFor(v, addMm2), slackBothShare: random.chance(0.5) ? 1 : random.between(0.2, 0.9) },
+      idleShare,
+      how: "slack position sensor",
+    };
   },
   "air.throttle-restricted": (v, size, random) => {
     const idleShare = (0.07 + 0.45 * size) * random.between(0.92, 1.08);

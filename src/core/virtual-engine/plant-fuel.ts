@@ -1,3 +1,4 @@
+import { trimFactor } from "./control-fuel.ts";
 import { fittedDeadTimeMs, injectorFlowGps, railPressureKpa } from "./injector.ts";
 import { PIPE_STEPS, type Run, STEP_S } from "./run.ts";
 import type { State } from "./state.ts";
@@ -11,8 +12,9 @@ export function stepMixture(run: Run, s: State): void {
   const openMs = s.pulseMs <= 0 ? 0 : Math.max(0, s.pulseMs - fittedDeadTimeMs(injection, defects, s.batteryV, vacuumKpa));
   const perBankPulses = (engine.cylinders / 2) * (Math.max(0, s.rpm) / 120);
   const grams = injectorFlowGps(injection, railKpa, vacuumKpa) * defects.injectorFlowFactor * (openMs / 1000);
-  const injected1 = perBankPulses * grams * injection.bankFactors[0] * trimmed(s.trim1, s.longNow1, s);
-  const injected2 = perBankPulses * grams * injection.bankFactors[1] * trimmed(s.trim2, s.longNow2, s);
+  const injected1 = perBankPulses * grams * injection.bankFactors[0];
+  // The pulse carries the first bank's trims; the second bank's differ by its own.
+  const injected2 = perBankPulses * grams * injection.bankFactors[1] * (trimFactor(run, s.trim2, s.longNow2) / trimFactor(run, s.trim1, s.longNow1));
   const cold = Math.max(0, Math.min(1, (70 - s.coolantC) / 80));
   const share = engine.film.share + cold * (0.6 - engine.film.share) * 0.7;
   const filmS = engine.film.timeS * (1 + 4 * cold);
@@ -30,11 +32,6 @@ export function stepMixture(run: Run, s: State): void {
   if (engine.banks === 1) s.lambda1 = s.lambda2 = lambdaOf(air1 + air2, in1 + in2 + 2 * purgeGps, fuel.stoich);
 }
 
-/** The second bank's pulses differ from the first's by its trims; the common pulse carries the first bank's. */
-function trimmed(short: number, long: number, s: State): number {
-  return ((1 + short) * (1 + long)) / ((1 + s.trim1) * (1 + s.longNow1));
-}
-
 function lambdaOf(airGps: number, fuelGps: number, stoich: number): number {
   return airGps <= 1e-6 ? 1 : Math.min(12, airGps / (Math.max(1e-6, fuelGps) * stoich));
 }
@@ -50,7 +47,7 @@ export function stepExhaust(run: Run, s: State): void {
   const back = Math.min(PIPE_STEPS - 2, delayS / STEP_S);
   const arrived1 = pastValue(run.pipe1, run.step, back) * dilution(run, s, 1);
   const arrived2 = engine.banks === 1 ? arrived1 : pastValue(run.pipe2, run.step, back) * dilution(run, s, 2);
-  const mixing = 0.012 * Math.sqrt(600 / (s.rpm + 300));
+  const mixing = 0.015 * Math.sqrt(600 / (s.rpm + 300));
   const seen1 = arrived1 * (1 + mixing * noise());
   const seen2 = engine.banks === 1 ? seen1 : arrived2 * (1 + mixing * noise());
   const wide = vehicle.outfit.widebandBank === 2 ? seen2 : seen1;

@@ -130,6 +130,8 @@ export interface ControllerTuning {
   readonly trimStep: number;
   readonly trimPerS: number;
   readonly learnPerS: number;
+  /** How the two trims join into one factor: (1 + short)(1 + long), or 1 + short + long. */
+  readonly trimLaw: "product" | "sum";
   readonly learnLimit: number;
   readonly learnStyle: "blended" | "cells";
   /** Learned fuel trim used also in full-load fuel. */
@@ -170,6 +172,8 @@ export interface Defects {
   readonly throttleScale: number;
   /** Opening beyond what both position sensors say [%]. */
   readonly throttleSlackPercent: number;
+  /** Share of that slack which the second position sensor hides too; below 1 the two sensors disagree. */
+  readonly slackBothShare: number;
   readonly meterGain: number;
   readonly meterSlope: number;
   readonly mapOffsetKpa: number;
@@ -204,6 +208,7 @@ export const SOUND: Defects = {
   throttleAddMm2: 0,
   throttleScale: 1,
   throttleSlackPercent: 0,
+  slackBothShare: 1,
   meterGain: 1,
   meterSlope: 0,
   mapOffsetKpa: 0,
