@@ -3,6 +3,7 @@ import type { Recording } from "../recordings/index.ts";
 import type { Intake, PullResult } from "../result/index.ts";
 import { ambientOfSweep, type SweepAmbient } from "./ambient.ts";
 import { curveOfSweep, type Peak, type PullCurve, peakOf } from "./curve.ts";
+import { eventsOfSweep, type SweepEvent, signalsOfSweep } from "./events/index.ts";
 import { readSweepNotes, type SweepNotes } from "./preamble.ts";
 import { type PullReadings, READING_LAG_S, readingsOfSweep } from "./reading.ts";
 import { type RoadLoad, type SweepSamples, samplesOfSweep } from "./samples.ts";
@@ -16,6 +17,8 @@ export interface PullOptions {
   readonly standard?: string;
   /** For a road recording: its road load, from a coast-down. */
   readonly road?: RoadLoad;
+  /** Lambda that the calibration asks for at full load, where it is known. */
+  readonly fullLoadLambda?: (rpm: number) => number;
 }
 
 /** A sweep reckoned: the contract's figures, the series for the picture, and what was done on the way. */
@@ -35,6 +38,8 @@ export interface PullAnalysis {
   readonly curve?: PullCurve;
   /** Peaks of the smooth curve: what the engine holds over the smoothing window, with their standard deviation. */
   readonly sustained?: { readonly power: Peak; readonly torque: Peak };
+  /** Lean, knock, duty, pressure, slip, heat: what the watchers saw, by time. */
+  readonly events: readonly SweepEvent[];
   readonly remarks: readonly string[];
 }
 
@@ -51,6 +56,7 @@ export function analysePull(recording: Recording, options: PullOptions): PullAna
     validity: air === undefined ? ("yes" as const) : standard.validity(air),
     air,
     notes,
+    events: [],
   };
   const samples = samplesOfSweep(recording, notes, options.intake, options.road);
   if ("lacking" in samples) return { ...base, couldNot: [`${recording.file}: power was left out; it lacks ${samples.lacking}`], remarks: ambient.remarks };
@@ -64,7 +70,10 @@ export function analysePull(recording: Recording, options: PullOptions): PullAna
   if (peaks === undefined) return { ...base, couldNot: lacksSweep, samples, span, remarks: ambient.remarks };
   const remarks = [...ambient.remarks, ...samples.remarks, ...cutRemarks(span), ...standardRemarks(base, options.intake)];
   const result = resultOf({ ...base, ambient, peaks, sustained, curve, remarks });
-  return { ...base, result, couldNot: [], samples, span, readings, curve, sustained, remarks };
+  const events = eventsOfSweep(
+    signalsOfSweep(recording, samples, span, { intake: options.intake, ambientKpa: air?.pressureKpa, fullLoadLambda: options.fullLoadLambda }),
+  );
+  return { ...base, result, couldNot: [], samples, span, readings, curve, sustained, events, remarks };
 }
 
 function sustainedPeaks(curve: PullCurve): PullAnalysis["sustained"] {

@@ -1,6 +1,8 @@
 export { analysePull, type PullAnalysis, type PullOptions } from "./analyse.ts";
 export type { Peak, PullCurve } from "./curve.ts";
 export type { SweepDriveline } from "./driveline-of-sweep.ts";
+export type { SweepEvent } from "./events/index.ts";
+export { findingsOfPulls, PULL_CHECKS } from "./findings.ts";
 export { readSweepNotes, type SweepNotes } from "./preamble.ts";
 export { type PullReadings, READING_LAG_S } from "./reading.ts";
 export type { PowerSource, RoadLoad, SweepSamples } from "./samples.ts";
