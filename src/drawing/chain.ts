@@ -64,7 +64,7 @@ function smallProfile(step: ChainStep, left: number, top: number, widthPx: numbe
   const labels = marks.values.map((value) => formatNumber(value, marks.decimals));
   const room = Math.max(...labels.map((label) => textWidthPx(label, 13))) + 8;
   const xRange = extent(xs.values) ?? [0, 1];
-  const x = linearScale(xRange[0], xRange[1], left + room, left + widthPx - 6);
+  const x = linearScale(xRange[0], xRange[1], left + room, left + widthPx - 22);
   const y = linearScale(low, high, top + PLOT_PX, top + 4);
   const ends = niceTicks(xRange[0], xRange[1], 4);
   const parts = marks.values.map(

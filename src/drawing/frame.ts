@@ -77,7 +77,10 @@ export function endLabels(
   within: { top: number; bottom: number },
   widthPx: number,
 ): string {
-  const sorted = labels.map((label, index) => ({ ...label, index, at: label.y })).sort((a, b) => a.y - b.y || a.index - b.index);
+  const sorted = labels
+    .filter(({ text }) => text !== "")
+    .map((label, index) => ({ ...label, index, at: label.y }))
+    .sort((a, b) => a.y - b.y || a.index - b.index);
   const spacing = LABEL_PX + 4;
   for (let i = 0; i < sorted.length; i++) sorted[i]!.at = Math.max(sorted[i]!.at, i === 0 ? within.top + 5 : sorted[i - 1]!.at + spacing);
   for (let i = sorted.length - 1; i >= 0; i--) sorted[i]!.at = Math.min(sorted[i]!.at, i === sorted.length - 1 ? within.bottom : sorted[i + 1]!.at - spacing);

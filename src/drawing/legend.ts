@@ -2,7 +2,7 @@ import { decimalsFor, formatNumber, formatSigned } from "./numbers.ts";
 import { unitAfter } from "./picture.ts";
 import { DIFFERENCE_STEPS, VALUE_STEPS } from "./scales-of-colour.ts";
 import { el, words } from "./svg.ts";
-import { textWidthPx } from "./text-width.ts";
+import { fitText, textWidthPx } from "./text-width.ts";
 import { LABEL_PX } from "./tokens.ts";
 import type { DrawingWords } from "./words.ts";
 
@@ -40,7 +40,7 @@ interface Item {
 function placed(spec: LegendSpec, widthPx: number): { item: Item; x: number; row: number }[] {
   let x = 0;
   let row = 0;
-  return items(spec).map((item) => {
+  return items(spec, widthPx).map((item) => {
     if (x > 0 && x + item.widthPx > widthPx) {
       x = 0;
       row++;
@@ -51,8 +51,8 @@ function placed(spec: LegendSpec, widthPx: number): { item: Item; x: number; row
   });
 }
 
-function items(spec: LegendSpec): Item[] {
-  const list = [titleItem(spec), scaleItem(spec)];
+function items(spec: LegendSpec, widthPx: number): Item[] {
+  const list = [titleItem(spec, widthPx), scaleItem(spec)];
   if (spec.mode === "difference") list.push(unchangedItem(spec.words));
   spec.solidityWords?.forEach((text, level) => {
     if (text !== "") list.push(solidityItem(spec, text, level));
@@ -60,10 +60,12 @@ function items(spec: LegendSpec): Item[] {
   return list;
 }
 
-function titleItem(spec: LegendSpec): Item {
-  const title = spec.title.charAt(0).toUpperCase() + spec.title.slice(1);
-  // Bold letters are a little wider than the estimate allows for.
-  return { widthPx: textWidthPx(title, LABEL_PX) * 1.05 - 8, draw: (x, y) => words(x, y + 15, title, { class: "strong" }) };
+/** Bold letters are a little wider than the estimate allows for. */
+const BOLD = 1.08;
+
+function titleItem(spec: LegendSpec, widthPx: number): Item {
+  const title = fitText(spec.title.charAt(0).toUpperCase() + spec.title.slice(1), widthPx, LABEL_PX * BOLD);
+  return { widthPx: textWidthPx(title, LABEL_PX * BOLD) - 8, draw: (x, y) => words(x, y + 15, title, { class: "strong" }) };
 }
 
 function scaleItem(spec: LegendSpec): Item {

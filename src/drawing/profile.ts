@@ -170,7 +170,7 @@ function describeProfile(spec: ProfileSpec, w: DrawingWords): string {
       const decimals = Math.abs(range[1]) >= 100 ? 0 : Math.abs(range[1]) >= 10 ? 1 : 2;
       return ` ${name} ${w.from(formatNumber(range[0], decimals), unitAfter(formatNumber(range[1], decimals), spec.y.unit))}`;
     };
-    return `${l.label}:${say(w.before, l.before)}${l.before !== undefined && l.after !== undefined ? "," : ""}${say(w.after, l.after)}`;
+    return `${l.label === "" ? "" : `${l.label}:`}${say(w.before, l.before)}${l.before !== undefined && l.after !== undefined ? "," : ""}${say(w.after, l.after)}`;
   });
   return `${spec.caption} ${w.against(spec.y.name, spec.x.name)} [${spec.x.unit}]. ${lines.join("; ")}.`;
 }

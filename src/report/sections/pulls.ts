@@ -49,7 +49,8 @@ function captionOf(context: Context, best: ReturnType<typeof bestPulls>): string
   const power = context.texts.pictures.peak(shown(context, best.power.peakPowerKw, "kW", 1), `${formatNumber(best.power.peakPowerRpm, 0)} rpm`);
   const torque = context.texts.pictures.peak(shown(context, best.torque.peakTorqueNm, "Nm", 1), `${formatNumber(best.torque.peakTorqueRpm, 0)} rpm`);
   const standard = `${best.power.standard}, ${t.heads.factor.toLowerCase()} ${formatNumber(best.power.factor, 4)}`;
-  return t.caption(power, torque, standard, best.power.ambient === undefined ? "" : `; ${ambientText(context, best.power.ambient)}`);
+  const ambient = best.power.ambient ?? context.model.result.pulls.find((pull) => pull.ambient !== undefined)?.ambient;
+  return t.caption(power, torque, standard, ambient === undefined ? "" : `; ${ambientText(context, ambient)}`);
 }
 
 function ambientText(context: Context, ambient: NonNullable<PullResult["ambient"]>): string {

@@ -30,6 +30,7 @@ export function titleBlock(context: Context, kind: string, lead: string, isBrief
   const { model, texts } = context;
   const { about } = model;
   const kicker = [
+    about?.tool,
     kind,
     about?.date,
     about?.by === undefined ? undefined : texts.title.preparedBy(about.by),
