@@ -1,0 +1,132 @@
+import { openBook } from "../book/index.ts";
+import type { JobOutcome } from "../core/job/index.ts";
+import { channelValues, type Recording } from "../core/recordings/index.ts";
+import type { SignalId } from "../core/units/index.ts";
+import { analyseJob, loadJob, reportFonts, reportModelOf } from "../desk/index.ts";
+import { renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
+import type { Answers, Ask, DeskRequest, MapAsk, ReportAsk, WindowAsk } from "./asks.ts";
+import { COMPUTED } from "./series.ts";
+import { analysisView } from "./views/analysis.ts";
+import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
+
+type Say = (text: string, share: number) => void;
+
+interface Analysed {
+  readonly key: string;
+  readonly loaded: ReturnType<typeof loadJob>;
+  readonly outcome: JobOutcome;
+  readonly pyramids: Map<string, Pyramid>;
+}
+
+/** Where analysed jobs lie open, so that a pan or a zoom does not read the file again. A few at a time: a laptop has little room. */
+export interface Drawer {
+  readonly bookFolder: string;
+  readonly open: Map<string, Analysed>;
+}
+
+const MOST_OPEN = 4;
+
+export function makeDrawer(bookFolder: string): Drawer {
+  return { bookFolder, open: new Map() };
+}
+
+export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say): Promise<Answers[keyof Answers]> {
+  const analysed = analysedJob(drawer, request.slug, request.ask, say);
+  switch (request.ask.what) {
+    case "analyse":
+      return analysisView(analysed.key, analysed.loaded, analysed.outcome);
+    case "window":
+      return windowBytes(analysed, request.ask);
+    case "map":
+      return mapBytes(analysed, request.ask);
+    case "report":
+      return reportPage(analysed, request.ask);
+  }
+}
+
+function analysedJob(drawer: Drawer, slug: string, ask: Ask, say: Say): Analysed {
+  const kept = drawer.open.get(slug);
+  const book = openBook(drawer.bookFolder, { by: "bench", now: () => new Date().toISOString() });
+  // Drawing asks come by the dozen a second and always follow an `analyse`: they take what lies open.
+  if (kept !== undefined && ask.what !== "analyse") return kept;
+  const key = loadJob(book, slug).key;
+  if (kept?.key === key) return kept;
+  const { loaded, outcome } = analyseJob(book, slug, { onProgress: say });
+  const analysed: Analysed = { key, loaded, outcome, pyramids: new Map() };
+  drawer.open.delete(slug);
+  drawer.open.set(slug, analysed);
+  for (const oldest of drawer.open.keys()) {
+    if (drawer.open.size <= MOST_OPEN) break;
+    drawer.open.delete(oldest);
+  }
+  return analysed;
+}
+
+interface Series {
+  readonly timeS: Float64Array;
+  readonly values: Float64Array;
+}
+
+/** A recorded or computed series; undefined when the recording has none of that name. */
+function seriesOf(analysed: Analysed, index: number, id: string): Series | undefined {
+  const { packet } = analysed.loaded;
+  const recording: Recording | undefined = [...packet.recordings, ...packet.pulls][index];
+  if (recording === undefined) return undefined;
+  const recorded = channelValues(recording, id as SignalId);
+  if (recorded !== undefined) return { timeS: recording.timeS, values: recorded };
+  const seen = analysed.outcome.observations[index];
+  const computed = COMPUTED.find((series) => series.id === id);
+  return seen === undefined || computed === undefined ? undefined : { timeS: seen.timeS, values: computed.of(seen) };
+}
+
+function windowBytes(analysed: Analysed, ask: WindowAsk): Uint8Array {
+  const blocks = new Float32Array(ask.signals.length * 2 * ask.width).fill(Number.NaN);
+  ask.signals.forEach((signal, i) => {
+    const name = `${ask.recording} ${signal}`;
+    let pyramid = analysed.pyramids.get(name);
+    if (pyramid === undefined) {
+      const series = seriesOf(analysed, ask.recording, signal);
+      if (series === undefined) return;
+      pyramid = pyramidOf(series.timeS, series.values);
+      analysed.pyramids.set(name, pyramid);
+    }
+    blocks.set(windowOf(pyramid, ask.fromS, ask.toS, ask.width), i * 2 * ask.width);
+  });
+  return new Uint8Array(blocks.buffer);
+}
+
+/** Points of the operating map: time, engine speed, pressure, colour; every nth sample where there are more than asked for. */
+function mapBytes(analysed: Analysed, ask: MapAsk): Uint8Array {
+  const seen = analysed.outcome.observations[ask.recording];
+  if (seen === undefined) return new Uint8Array(0);
+  const series = seriesOf(analysed, ask.recording, ask.colour);
+  const rows: number[] = [];
+  for (let i = 0; i < seen.n; i++) if (seen.rpm[i]! > 200 && Number.isFinite(seen.mapKpa[i]!)) rows.push(i);
+  const step = Math.max(1, Math.ceil(rows.length / ask.most));
+  const chosen = rows.filter((_, i) => i % step === 0);
+  const blocks = new Float32Array(4 * chosen.length);
+  let at = 0;
+  chosen.forEach((row, i) => {
+    const timeS = seen.timeS[row]!;
+    blocks[i] = timeS;
+    blocks[chosen.length + i] = seen.rpm[row]!;
+    blocks[2 * chosen.length + i] = seen.mapKpa[row]!;
+    if (series === undefined) return;
+    while (at + 1 < series.timeS.length && series.timeS[at + 1]! <= timeS) at++;
+    blocks[3 * chosen.length + i] = heldValue(series.values, at);
+  });
+  return new Uint8Array(blocks.buffer);
+}
+
+/** The last sample at or before a row: slow channels have blanks between their samples. */
+function heldValue(values: Float64Array, at: number): number {
+  for (let i = at; i >= 0 && i > at - 200; i--) if (!Number.isNaN(values[i]!)) return values[i]!;
+  return Number.NaN;
+}
+
+function reportPage(analysed: Analysed, ask: ReportAsk): string {
+  const model = reportModelOf(analysed.loaded, analysed.outcome);
+  const options = { fonts: reportFonts(), units: ask.units };
+  if (ask.kind === "owner") return renderOwnerReport(model, options);
+  return ask.kind === "workshop" ? renderWorkshopSheet(model, options) : renderReport(model, options);
+}

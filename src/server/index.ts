@@ -1,0 +1,3 @@
+export { createApp, type ServerParts } from "./app.ts";
+export { type Desk, openDesk } from "./desk.ts";
+export { openBench, type RunningBench } from "./listen.ts";

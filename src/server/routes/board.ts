@@ -1,0 +1,19 @@
+import { zValidator } from "@hono/zod-validator";
+import type { Hono } from "hono";
+import { z } from "zod";
+import { createJob } from "../../book/index.ts";
+import type { ServerParts } from "../app.ts";
+import { refuseBadBody } from "../body.ts";
+import { boardView, jobView } from "../views/job.ts";
+
+const newJob = z.object({ title: z.string().trim().min(1).max(200), vehicle: z.string().max(200).optional() });
+
+/** The board, a job as it stands, and beginning a job. */
+export function addBoard(app: Hono, { book }: ServerParts): void {
+  app.get("/api/board", (context) => context.json(boardView(book)));
+  app.get("/api/jobs/:slug", (context) => context.json(jobView(book, context.req.param("slug"))));
+  app.post("/api/jobs", zValidator("json", newJob, refuseBadBody), (context) => {
+    const slug = createJob(book, context.req.valid("json"));
+    return context.json({ slug }, 201);
+  });
+}

@@ -1,0 +1,110 @@
+import type { AnalysisView, AxisView, Numbers, RecordingView, StoryView, SweepView, TableView, TestView } from "../../api/index.ts";
+import { FAULT_STORIES } from "../../core/faults/index.ts";
+import type { JobOutcome } from "../../core/job/index.ts";
+import type { Recording } from "../../core/recordings/index.ts";
+import { durationS } from "../../core/recordings/index.ts";
+import type { Observations } from "../../core/residuals/index.ts";
+import type { Axis, Table } from "../../core/tables/index.ts";
+import { describeSignal } from "../../core/units/index.ts";
+import type { LoadedPacket } from "../../desk/index.ts";
+import { COMPUTED } from "../series.ts";
+
+/** The analysis of a job as the bench shows it, without the samples. */
+export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutcome): AnalysisView {
+  const { diagnosis } = outcome;
+  return {
+    key,
+    result: outcome.result,
+    faults: Object.fromEntries(FAULT_STORIES.map(({ id, title, what, cost }) => [id, { title, what, cost }])),
+    recordings: [
+      ...loaded.packet.recordings.map((recording, i) => recordingView(recording, i, "recordings", outcome.observations[i])),
+      ...loaded.packet.pulls.map((pull, i) => recordingView(pull, loaded.packet.recordings.length + i, "pulls", undefined)),
+    ],
+    tables: tableViews(loaded, outcome),
+    stories: (diagnosis?.pictures ?? []).map(storyView),
+    tests: (diagnosis?.nextTests ?? []).map(
+      ({ test, bits }): TestView => ({
+        id: test.id,
+        title: test.title,
+        how: test.how,
+        minutes: test.minutes,
+        bits,
+        cautions: test.cautions,
+        outcomes: test.outcomes.map((outcome) => ({ id: outcome, text: outcome })),
+      }),
+    ),
+    recordNext: diagnosis?.recordNext ?? [],
+    repairFirst: (diagnosis?.repairFirst ?? []).map(({ fault, title, probability, because, holds }) => ({ fault, title, probability, because, holds })),
+    sweeps: outcome.pulls.flatMap((pull): SweepView[] =>
+      pull.curve === undefined
+        ? []
+        : [{ file: pull.file, rpm: numbers(pull.curve.rpm), powerKw: numbers(pull.curve.powerKw), torqueNm: numbers(pull.curve.torqueNm) }],
+    ),
+  };
+}
+
+export function numbers(values: ArrayLike<number>): Numbers {
+  return Array.from(values, (value) => (Number.isFinite(value) ? value : null));
+}
+
+function recordingView(recording: Recording, index: number, folder: RecordingView["folder"], seen: Observations | undefined): RecordingView {
+  const recorded = Object.values(recording.channels).map(({ signal, source, confidence }) => ({
+    id: signal,
+    name: describeSignal(signal).name,
+    unit: describeSignal(signal).unit,
+    source,
+    confidence,
+  }));
+  const computed =
+    seen === undefined ? [] : COMPUTED.filter(({ of }) => of(seen).some((value) => Number.isFinite(value))).map(({ id, name, unit }) => ({ id, name, unit }));
+  return {
+    index,
+    file: recording.file,
+    folder,
+    rows: recording.timeS.length,
+    durationS: durationS(recording),
+    signals: [...recorded, ...computed],
+    unrecognised: recording.others.map((column) => column.source),
+    repairs: recording.repairs,
+    moments: seen?.moments ?? [],
+  };
+}
+
+function tableViews(loaded: LoadedPacket, outcome: JobOutcome): TableView[] {
+  const { asReceived, reference } = loaded.packet;
+  const views = (asReceived?.tables ?? []).map((table) => {
+    const factory = reference?.tables.find((other) => (table.role === undefined ? other.title === table.title : other.role === table.role));
+    const proposal = outcome.proposals.find((made) => made.role === table.role);
+    const deviation = proposal?.sd.map((sd, i) => (proposal.sdKind === "relative" ? sd * Math.abs(proposal.after.cells[i]!) : sd));
+    const edit = outcome.result.edits.find((made) => made.table === table.title);
+    return {
+      ...shape(table),
+      asReceived: numbers(table.cells),
+      ...(factory !== undefined && factory.cells.length === table.cells.length ? { reference: numbers(factory.cells) } : {}),
+      ...(proposal === undefined ? {} : { proposed: numbers(proposal.after.cells), coverage: numbers(proposal.coverage), why: proposal.why }),
+      ...(deviation === undefined ? {} : { deviation: numbers(deviation) }),
+      ...(proposal?.heldBecause === undefined ? {} : { heldBecause: proposal.heldBecause }),
+      ...(edit === undefined ? {} : { edit: edit.summary }),
+    };
+  });
+  return views.sort((a, b) => ((a.role ?? a.title) < (b.role ?? b.title) ? -1 : 1));
+}
+
+function shape(table: Table): Pick<TableView, "role" | "title" | "unit" | "x" | "y"> {
+  return {
+    ...(table.role === undefined ? {} : { role: table.role }),
+    title: table.title,
+    unit: table.unit,
+    ...(table.x === undefined ? {} : { x: axis(table.x) }),
+    ...(table.y === undefined ? {} : { y: axis(table.y) }),
+  };
+}
+
+function axis({ name, unit, values }: Axis): AxisView {
+  return { name, unit, values: Array.from(values) };
+}
+
+function storyView(picture: NonNullable<JobOutcome["diagnosis"]>["pictures"][number]): StoryView {
+  const { fault, title, x, y, points, curve } = picture;
+  return { fault, title, x, y, points: points.map(({ x: px, y: py, sd, recording, fromS, toS }) => ({ x: px, y: py, sd, recording, fromS, toS })), curve };
+}

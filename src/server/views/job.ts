@@ -1,0 +1,116 @@
+import type { BoardView, JobCard, JobView, StationView } from "../../api/index.ts";
+import { formatProblem } from "../../base/index.ts";
+import { type Book, type JobState, jobSlugs, lastUndoable, readBookJournal, readJob, STATIONS, standing, stationStates } from "../../book/index.ts";
+
+const NAMES: Readonly<Record<(typeof STATIONS)[number], string>> = {
+  intake: "Intake",
+  reading: "Reading",
+  inspection: "Inspection",
+  recordings: "Recordings",
+  diagnosis: "Diagnosis",
+  "change-sheet": "Change sheet",
+  pulls: "Pulls",
+  handover: "Handover",
+};
+
+/** All jobs of the book: the ones that wait or were touched last come first. */
+export function boardView(book: Book): BoardView {
+  const remembered = standing(readBookJournal(book).events);
+  const shop = remembered.filter((event) => event.kind === "shop.named").at(-1)?.data as { name: string } | undefined;
+  const units = Object.fromEntries(
+    remembered
+      .filter((event) => event.kind === "units.preferred")
+      .map((event) => Object.values(event.data as { quantity: string; unit: string }) as [string, string]),
+  );
+  const jobs = jobSlugs(book)
+    .map((slug) => {
+      const { state, problems } = readJob(book, slug);
+      return cardOf(state, problems.length === 0 ? undefined : problems.map(formatProblem).join(" "));
+    })
+    .sort((a, b) => (a.lastAt > b.lastAt ? -1 : 1));
+  return { shop: shop?.name ?? "", folder: book.folder, jobs, units };
+}
+
+export function jobView(book: Book, slug: string): JobView {
+  const { state, events, problems } = readJob(book, slug);
+  const last = lastUndoable(events);
+  const newest = events.at(-1);
+  const undone = newest?.kind === "undone" ? events.find((event) => event.number === (newest.data as { number: number }).number) : undefined;
+  return {
+    ...cardOf(state, problems.length === 0 ? undefined : problems.map(formatProblem).join(" ")),
+    intake: state.intake,
+    files: state.files,
+    notes: state.notes,
+    observed: state.observed,
+    answers: state.answers,
+    decisions: state.decisions,
+    revisions: state.revisions,
+    ticks: state.ticks,
+    parts: state.parts,
+    time: state.time,
+    ...(last === undefined ? {} : { undo: plainName(last.kind) }),
+    ...(undone === undefined ? {} : { redo: plainName(undone.kind) }),
+  };
+}
+
+const PLAIN_NAMES: Readonly<Record<string, string>> = {
+  "job.renamed": "the new name",
+  "files.added": "the files added",
+  "files.withdrawn": "the files taken out",
+  "intake.written": "the change of the intake sheet",
+  "station.marked": "the mark at the station",
+  "wait.began": "the wait",
+  "wait.ended": "the end of the wait",
+  "note.written": "the note",
+  "test.observed": "the test's outcome",
+  "finding.answered": "the answer to the finding",
+  "change.decided": "the decision on the table",
+  "revision.made": "the revision",
+  "column.named": "the column's name",
+  "checklist.ticked": "the tick",
+  "time.logged": "the time",
+  "part.used": "the part",
+  "report.made": "the report",
+};
+
+function plainName(kind: string): string {
+  return PLAIN_NAMES[kind] ?? "the last entry";
+}
+
+function cardOf(state: JobState, damage: string | undefined): JobCard {
+  return {
+    slug: state.slug,
+    title: state.title,
+    vehicle: state.vehicle,
+    lastAt: state.lastAt,
+    stations: stationsOf(state),
+    waits: state.waits,
+    nextAction: nextAction(state),
+    ...(damage === undefined ? {} : { damage }),
+  };
+}
+
+function stationsOf(state: JobState): readonly StationView[] {
+  const states = stationStates(state);
+  const waiting = state.waits.length > 0 ? nextAction(state).station : undefined;
+  return STATIONS.map((id) => ({ id, name: NAMES[id], state: waiting === id ? "waiting" : states[id], open: 0 }));
+}
+
+/** The first thing that keeps the job from going on. */
+function nextAction(state: JobState): { station: string; text: string } {
+  const has = (prefix: string): boolean => state.files.some((file) => file.path.startsWith(prefix));
+  const wait = state.waits[0];
+  if (wait !== undefined)
+    return { station: wait.kind === "drive" ? "recordings" : wait.kind === "dynamometer" ? "pulls" : "diagnosis", text: `Waits for ${wait.what}` };
+  if (state.intake === undefined && !has("intake.json")) return { station: "intake", text: "Enter the engine's facts" };
+  if (!has("calibration/as-received/")) return { station: "reading", text: "Bring in the calibration as received" };
+  if (!has("recordings/")) return { station: "recordings", text: "Bring in a recorded drive" };
+  const done = stationStates(state);
+  if (done.inspection !== "done") return { station: "inspection", text: "Go through what was changed and what contradicts itself" };
+  if (done.diagnosis !== "done") return { station: "diagnosis", text: "Decide which story explains the recordings" };
+  if (state.revisions.length === 0) return { station: "change-sheet", text: "Decide on the corrections and make a revision" };
+  if (!state.files.some((file) => file.path.startsWith("recordings/") && (file.revision ?? 0) >= state.revisions.at(-1)!.number))
+    return { station: "recordings", text: `Drive revision ${state.revisions.at(-1)!.number} and bring the recording` };
+  if (done.handover !== "done") return { station: "handover", text: "Write the handover" };
+  return { station: "handover", text: "Done" };
+}
