@@ -21,8 +21,8 @@ export default defineFault({
 });
 
 /** Coolant of a sound, warmed-up engine [°C] and its scatter between engines. @source RT-21 */
-const SOUND_C = 89;
-const SOUND_SD_C = 3.5;
+const SOUND_C = 88;
+const SOUND_SD_C = 3;
 
 function coolantEvidence(facts: Facts): DirectEvidence {
   const settled = facts.input.observations.map(settledCoolant).filter((s) => s !== undefined);
@@ -30,7 +30,7 @@ function coolantEvidence(facts: Facts): DirectEvidence {
   const surest = [...settled].sort((a, b) => a.sd - b.sd || b.seconds - a.seconds)[0]!;
   const sd = Math.hypot(SOUND_SD_C, surest.sd);
   const sound = 0.985 * normalDensity(surest.c, SOUND_C, sd) + 0.015 * spreadDensity(surest.c, 70, 95, 3);
-  const cold = spreadDensity(surest.c, 30, 79, Math.hypot(1.5, surest.sd));
+  const cold = spreadDensity(surest.c, 30, 82, Math.hypot(1.5, surest.sd));
   const logRatio = surest.c > SOUND_C ? -3.5 : Math.max(-3.5, boundedLogRatio(cold, sound));
   return evidenceOf(
     logRatio,

@@ -39,14 +39,36 @@ function voltageEvidence(facts: Facts): DirectEvidence {
   const x = 0.6 * medianV + 0.4 * (lowV + 0.35);
   const sound = 0.96 * normalDensity(x, SOUND_V, SOUND_SD_V) + 0.04 * spreadDensity(x, 12.9, 15, 0.2);
   const low = spreadDensity(x, 11.2, 13.75, 0.15);
-  const logRatio = x > SOUND_V ? -5 : Math.max(-5, boundedLogRatio(low, sound));
+  const crankV = facts.input.observations.map(crankingVoltage).filter((v) => !Number.isNaN(v));
+  const crank = crankV.length === 0 ? 0 : crankRatio(Math.min(...crankV));
+  const logRatio = Math.max(-5, (x > SOUND_V ? -4 : boundedLogRatio(low, sound, 8)) + crank);
   return evidenceOf(
     logRatio,
-    { text: `Running voltage ${medianV.toFixed(1)} V (lowest twentieth ${lowV.toFixed(1)} V); a sound system holds 13.5 to 14.7 V`, recording, fromS, toS },
+    {
+      text: `Running voltage ${medianV.toFixed(1)} V (lowest twentieth ${lowV.toFixed(1)} V); a sound system holds 13.5 to 14.7 V${crank > 0.3 ? `; ${Math.min(...crankV).toFixed(1)} V while cranking` : ""}`,
+      recording,
+      fromS,
+      toS,
+    },
     logRatio > 0
       ? { sizes: [{ name: "below a sound system by", unit: "V", value: SOUND_V - medianV, low: SOUND_V - 0.5 - medianV, high: SOUND_V + 0.5 - medianV }] }
       : {},
   );
+}
+
+/** A weak supply often, not always, shows in cranking too. */
+function crankRatio(lowestV: number): number {
+  const sound = 0.97 * normalDensity(Math.min(10.6, Math.max(lowestV, 7)), 10.4, 0.35) + 0.03 * spreadDensity(lowestV, 8, 11, 0.2);
+  const weak = spreadDensity(lowestV, 7.8, 10.2, 0.2);
+  return Math.max(-0.5, Math.min(1.5, boundedLogRatio(0.5 * weak + 0.5 * sound, sound)));
+}
+
+/** Lowest voltage while the starter turns the engine; NaN where no start was seen with enough samples. */
+function crankingVoltage(o: Observations): number {
+  const volts: number[] = [];
+  for (let i = 0; i < o.n && o.timeS[i]! - o.timeS[0]! < 30; i++)
+    if (o.rpm[i]! > 60 && o.rpm[i]! < 350 && !Number.isNaN(o.batteryV[i]!)) volts.push(o.batteryV[i]!);
+  return volts.length < 2 ? Number.NaN : quantile(volts, 0.1);
 }
 
 function runningVoltage(o: Observations): { medianV: number; lowV: number; fromS: number; toS: number; recording: string } | undefined {
