@@ -63,12 +63,12 @@ export function analysePull(recording: Recording, options: PullOptions): PullAna
   const span = spanOfSweep(samples);
   const lacksSweep = [`${recording.file}: power was left out; no rise of speed under full load was found in it`];
   if (span === undefined) return { ...base, couldNot: lacksSweep, samples, remarks: ambient.remarks };
-  const readings = readingsOfSweep(samples, span, base.factor);
   const curve = curveOfSweep(samples, span, base.factor);
+  const readings = readingsOfSweep(samples, span, base.factor, curve);
   const sustained = curve && sustainedPeaks(curve);
   const peaks = headlinePeaks(samples, readings, sustained);
   if (peaks === undefined) return { ...base, couldNot: lacksSweep, samples, span, remarks: ambient.remarks };
-  const remarks = [...ambient.remarks, ...samples.remarks, ...cutRemarks(span), ...standardRemarks(base, options.intake)];
+  const remarks = [...ambient.remarks, ...samples.remarks, ...spikeRemarks(samples, span), ...cutRemarks(span), ...standardRemarks(base, options.intake)];
   const result = resultOf({ ...base, ambient, peaks, sustained, curve, remarks });
   const events = eventsOfSweep(
     signalsOfSweep(recording, samples, span, { intake: options.intake, ambientKpa: air?.pressureKpa, fullLoadLambda: options.fullLoadLambda }),
@@ -137,6 +137,11 @@ const withSpread = (peak: Peak, digits: number): string => `${peak.value.toFixed
 
 function round(value: number, digits: number): number {
   return Number(value.toFixed(digits));
+}
+
+function spikeRemarks(samples: SweepSamples, span: SweepSpan): string[] {
+  const within = samples.spikesS.filter((t) => t >= samples.timeS[span.from]! && t <= samples.timeS[span.to - 1]!);
+  return within.length === 0 ? [] : [`${within.length} samples of force were spikes of the instrument and were bridged`];
 }
 
 function cutRemarks(span: SweepSpan): string[] {

@@ -1,4 +1,4 @@
-import { lastAtMost } from "../../base/index.ts";
+import { lastAtMost, median } from "../../base/index.ts";
 import { powerKw as powerOfTorqueKw, torqueNm as torqueOfPowerNm } from "../physics/index.ts";
 import { smoothCurve } from "./local-quadratic.ts";
 import type { SweepSamples } from "./samples.ts";
@@ -71,9 +71,13 @@ export interface Peak {
   readonly sdFraction: number;
 }
 
-/** Highest value of a series over engine speed; undefined when it holds no number. */
+/**
+ * Highest value of a series over engine speed; undefined when it holds no number. Where deviations are given, places of more than
+ * twice their median are passed over: at the ends a parabola hangs on few samples.
+ */
 export function peakOf(values: Float64Array, rpm: Float64Array, sdFraction?: Float64Array): Peak | undefined {
+  const limit = sdFraction === undefined ? Number.POSITIVE_INFINITY : 2 * median(sdFraction);
   let best = -1;
-  for (let i = 0; i < values.length; i++) if (values[i]! > (best < 0 ? Number.NEGATIVE_INFINITY : values[best]!)) best = i;
+  for (let i = 0; i < values.length; i++) if (values[i]! > (best < 0 ? Number.NEGATIVE_INFINITY : values[best]!) && !((sdFraction?.[i] ?? 0) > limit)) best = i;
   return best < 0 ? undefined : { value: values[best]!, rpm: rpm[best]!, sdFraction: sdFraction?.[best] ?? Number.NaN };
 }

@@ -1,4 +1,6 @@
 export { analysePull, type PullAnalysis, type PullOptions } from "./analyse.ts";
+export { type CoastDown, coastDownLossKw, type FlywheelEstimate, fitCoastDown, flywheelEstimate } from "./coast-down.ts";
+export { compareRevisions, type Gain, type GainVerdict, type Repeatability, type RevisionComparison, repeatability } from "./compare.ts";
 export type { Peak, PullCurve } from "./curve.ts";
 export type { SweepDriveline } from "./driveline-of-sweep.ts";
 export type { SweepEvent } from "./events/index.ts";

@@ -4,7 +4,7 @@ import { channelValues, type Recording } from "../recordings/index.ts";
 import type { Intake } from "../result/index.ts";
 import { drivelineOfSweep, type SweepDriveline } from "./driveline-of-sweep.ts";
 import type { SweepNotes } from "./preamble.ts";
-import { fillBetween, localSlope, withoutSpikes } from "./series.ts";
+import { blockMeans, fillBetween, localSlope, withoutSpikes } from "./series.ts";
 
 /** How power was had: force and speed of a roller, the rollers' inertia and speed alone, or a road with mass and road load. */
 export type PowerSource = "roller force" | "roller inertia" | "road";
@@ -19,8 +19,13 @@ export interface SweepSamples {
   readonly powerKw: Float64Array;
   readonly source: PowerSource;
   readonly driveline: SweepDriveline;
+  /** Instants of samples that were spikes of the instrument and were bridged. */
+  readonly spikesS: readonly number[];
   readonly remarks: readonly string[];
 }
+
+/** Faster recordings are brought to this spacing by means of neighbours [s]: short against every event of the engine. */
+const LEAST_SPACING_S = 0.04;
 
 /** What a road recording needs: coast-down force, and turning parts counted as mass. */
 export interface RoadLoad {
@@ -106,13 +111,14 @@ export function samplesOfSweep(recording: Recording, notes: SweepNotes, intake: 
   const force = forceOf(recording, notes, intake, speeds, road);
   if (isLacking(force)) return force;
   const clean = withoutSpikes(force.forceN);
-  const spikes = clean.removed === 0 ? [] : [`${clean.removed} samples of force were spikes of the instrument and were bridged`];
+  const thin = blockMeans({ timeS: speeds.timeS, kmh: speeds.kmh, rpm: speeds.rpm, forceN: clean.values }, LEAST_SPACING_S);
   return {
-    ...speeds,
-    forceN: clean.values,
-    powerKw: clean.values.map((f, i) => forcePowerKw(f, speeds.kmh[i]!)),
+    ...thin,
+    powerKw: thin.forceN.map((f, i) => forcePowerKw(f, thin.kmh[i]!)),
     source: force.source,
-    remarks: [...speeds.driveline.remarks, ...force.remarks, ...spikes],
+    driveline: speeds.driveline,
+    spikesS: clean.rows.map((row) => speeds.timeS[row]!),
+    remarks: [...speeds.driveline.remarks, ...force.remarks],
   };
 }
 

@@ -28,22 +28,16 @@ const SPIKE_SAMPLES = 2;
  * Takes out spikes of one or two samples: those further from their neighbours' median than 6 standard deviations of such
  * distances and 3 % of the whole. They are replaced by the line between the samples beside them.
  */
-export function withoutSpikes(values: Float64Array): { readonly values: Float64Array; readonly removed: number } {
+export function withoutSpikes(values: Float64Array): { readonly values: Float64Array; readonly rows: readonly number[] } {
   const smooth = runningMedian(values, SPIKE_SAMPLES + 1);
   const distance = values.map((value, i) => value - smooth[i]!);
   const limit = Math.max(6 * robustSd(distance, 0), 0.03 * Math.abs(quantile(values, 0.9)));
-  const isSpike = distance.map((d, i) => (Math.abs(d) > limit && standsOut(values, i, limit) ? 1 : 0));
-  const removed = isSpike.reduce((sum, flag) => sum + flag, 0);
-  if (removed === 0) return { values, removed };
-  const rows = Float64Array.from(values, (_, i) => i);
-  return {
-    values: fillBetween(
-      rows,
-      values.map((value, i) => (isSpike[i] === 1 ? Number.NaN : value)),
-      rows,
-    ),
-    removed,
-  };
+  const rows = [...values.keys()].filter((i) => Math.abs(distance[i]!) > limit && standsOut(values, i, limit));
+  if (rows.length === 0) return { values, rows };
+  const bridged = values.slice();
+  for (const row of rows) bridged[row] = Number.NaN;
+  const places = Float64Array.from(values.keys());
+  return { values: fillBetween(places, bridged, places), rows };
 }
 
 /** A spike stands above (or below) both sides; the corner of a step stands out on one side only. */
@@ -98,4 +92,19 @@ function slopeAt(timeS: Float64Array, values: Float64Array, t: number, from: num
   const [sy, sxy, sxxy] = y as [number, number, number];
   const det = n * (sxx * sx4 - sx3 * sx3) - sx * (sx * sx4 - sx3 * sxx) + sxx * (sx * sx3 - sxx * sxx);
   return (n * (sxy * sx4 - sx3 * sxxy) - sy * (sx * sx4 - sxx * sx3) + sxx * (sx * sxxy - sxx * sxy)) / det;
+}
+
+/** Means of as many neighbouring rows as make up `leastS`; the columns as they are when the rows already lie that far apart. */
+export function blockMeans<Column extends string>(
+  columns: Readonly<Record<Column | "timeS", Float64Array>>,
+  leastS: number,
+): Record<Column | "timeS", Float64Array> {
+  const { timeS } = columns;
+  const spacingS = median(timeS.subarray(1).map((t, i) => t - timeS[i]!));
+  const size = Math.floor(leastS / spacingS + 1e-6);
+  if (!(size > 1)) return columns;
+  const blocks = Math.floor(timeS.length / size);
+  const means = (values: Float64Array): Float64Array =>
+    Float64Array.from({ length: blocks }, (_, b) => values.subarray(b * size, (b + 1) * size).reduce((sum, v) => sum + v, 0) / size);
+  return Object.fromEntries(Object.entries<Float64Array>(columns).map(([name, values]) => [name, means(values)])) as Record<Column | "timeS", Float64Array>;
 }
