@@ -1,0 +1,41 @@
+import { type ReactNode, useContext, useState } from "react";
+import { applyTheme, type ThemeChoice, themeChoice } from "../state/theme.ts";
+import { UnitsContext } from "../state/units.ts";
+
+/** The line at the head of every page: where one is, what can be done here, and how things are shown. */
+export function TopBar({ title, back, children }: { title: string; back?: string; children?: ReactNode }) {
+  const units = useContext(UnitsContext);
+  const [theme, setTheme] = useState<ThemeChoice>(themeChoice());
+  const change = (next: ThemeChoice): void => {
+    setTheme(next);
+    applyTheme(next);
+  };
+  return (
+    <header className="top-bar">
+      {back !== undefined && (
+        <a className="back" href={back}>
+          All jobs
+        </a>
+      )}
+      <h1>{title}</h1>
+      <div className="top-actions">{children}</div>
+      <div className="top-choices">
+        <label>
+          <span>Units</span>
+          <select value={units.system} onChange={(event) => units.change(event.target.value === "imperial" ? "imperial" : "metric")}>
+            <option value="metric">metric</option>
+            <option value="imperial">inches, pounds</option>
+          </select>
+        </label>
+        <label>
+          <span>Light</span>
+          <select value={theme} onChange={(event) => change(event.target.value as ThemeChoice)}>
+            <option value="system">as the system</option>
+            <option value="paper">paper</option>
+            <option value="bay">bay</option>
+          </select>
+        </label>
+      </div>
+    </header>
+  );
+}

@@ -1,0 +1,86 @@
+import type { AnalysisView, BoardView, JobView, ProblemView } from "../../api/index.ts";
+
+/** A refusal of the server, in its own words. */
+export class Refused extends Error {
+  readonly action: string;
+  constructor(problem: ProblemView["problem"]) {
+    super(problem.what);
+    this.name = "Refused";
+    this.action = problem.do ?? "";
+  }
+}
+
+async function checked(response: Response): Promise<Response> {
+  if (response.ok) return response;
+  const told = (await response.json().catch(() => undefined)) as ProblemView | undefined;
+  throw new Refused(told?.problem ?? { what: `The bench answered ${response.status}.` });
+}
+
+async function json<T>(path: string, init?: RequestInit): Promise<T> {
+  return (await checked(await fetch(path, init))).json() as Promise<T>;
+}
+
+function post<T>(path: string, body: unknown): Promise<T> {
+  return json(path, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
+}
+
+const job = (slug: string): string => `/api/jobs/${encodeURIComponent(slug)}`;
+
+export const client = {
+  board: () => json<BoardView>("/api/board"),
+  job: (slug: string) => json<JobView>(job(slug)),
+  createJob: (title: string, vehicle: string) => post<{ slug: string }>("/api/jobs", { title, vehicle }),
+  event: (slug: string, kind: string, data: unknown, why?: string) => post<JobView>(`${job(slug)}/events`, { kind, data, why }),
+  undo: (slug: string) => post<JobView>(`${job(slug)}/undo`, {}),
+  redo: (slug: string) => post<JobView>(`${job(slug)}/redo`, {}),
+  bookEvent: (kind: string, data: unknown) => post<{ done: true }>("/api/book/events", { kind, data }),
+  cancel: () => post<{ done: true }>("/api/cancel", {}),
+  look: (file: File, signal?: AbortSignal) =>
+    json<{ kind: string; path: string; says: string; doubts: string[] }>(`/api/look?name=${encodeURIComponent(file.webkitRelativePath || file.name)}`, {
+      method: "POST",
+      body: file,
+      signal,
+    }),
+  putFile: (slug: string, path: string, file: Blob, revision?: number) =>
+    json<JobView>(`${job(slug)}/files?path=${encodeURIComponent(path)}${revision === undefined ? "" : `&revision=${revision}`}`, { method: "PUT", body: file }),
+  reportHref: (slug: string, kind: string, units: string) => `${job(slug)}/report?kind=${kind}&units=${units}`,
+
+  /** Float32 blocks of a window of traces: least values, then greatest, for each signal. */
+  async window(
+    slug: string,
+    recording: number,
+    ask: { signals: readonly string[]; fromS: number; toS: number; width: number },
+    signal?: AbortSignal,
+  ): Promise<Float32Array> {
+    const query = new URLSearchParams({ signals: ask.signals.join(","), from: String(ask.fromS), to: String(ask.toS), width: String(ask.width) });
+    const response = await checked(await fetch(`${job(slug)}/recordings/${recording}/window?${query}`, { signal }));
+    return new Float32Array(await response.arrayBuffer());
+  },
+
+  /** Float32 blocks of the operating map: time, engine speed, pressure, colour. */
+  async map(slug: string, recording: number, colour: string, most: number): Promise<Float32Array> {
+    const response = await checked(await fetch(`${job(slug)}/recordings/${recording}/map?${new URLSearchParams({ colour, most: String(most) })}`));
+    return new Float32Array(await response.arrayBuffer());
+  },
+
+  /** Makes or fetches a job's analysis; progress is told while it is made. */
+  analysis(slug: string, onProgress: (progress: { text: string; share: number }) => void): Promise<AnalysisView> {
+    return new Promise((resolve, reject) => {
+      const source = new EventSource(`${job(slug)}/analysis`);
+      const end = (): void => source.close();
+      source.addEventListener("progress", (event) => onProgress(JSON.parse(event.data)));
+      source.addEventListener("answer", (event) => {
+        end();
+        resolve(JSON.parse(event.data));
+      });
+      source.addEventListener("problem", (event) => {
+        end();
+        reject(new Refused(JSON.parse(event.data)));
+      });
+      source.onerror = () => {
+        end();
+        reject(new Refused({ what: "The bench does not answer. Is it still running in its terminal?" }));
+      };
+    });
+  },
+};
