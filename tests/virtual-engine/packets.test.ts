@@ -59,6 +59,7 @@ describe("a packet", () => {
     const leaking = makePacket(31, { minutes: 2, faults: [{ id: "air.unmetered-leak", severity: 0.6 }] });
     expect(leaking.truth.vehicle.engine).toEqual(sound.truth.vehicle.engine);
     expect(leaking.packet.reference).toEqual(sound.packet.reference);
+    expect(leaking.packet.asReceived).toEqual(sound.packet.asReceived);
     expect(leaking.truth.healthy).toBe(false);
     expect(sound.truth.healthy).toBe(true);
   });
@@ -108,7 +109,7 @@ describe("truth of a packet", () => {
     expect(veErrorPercent(truth)).toBeGreaterThan(2);
     const table = made.packet.asReceived!.byRole["air.ve"] as Table;
     const right = replaceTables(made.packet.asReceived!, { "air.ve": withCells(table, truth.true) });
-    const again = driveAgain(made, right, 99, 9);
+    const again = driveAgain(made, right, 99, 7);
     const recording = again.recordings.find((r) => r.file.includes("road"))!;
     const cruise = trims(recording, atCruise);
     expect(cruise.length).toBeGreaterThan(300);
@@ -147,7 +148,7 @@ describe("truth of a packet", () => {
 });
 
 describe("healthy packets look like recordings of vehicles", () => {
-  const packets = Array.from({ length: 8 }, (_, i) => makePacket(500 + i, {}));
+  const packets = Array.from({ length: 5 }, (_, i) => makePacket(500 + i, { minutes: 9 }));
 
   it.each(packets.map((p) => [p.truth.vehicle.label, p] as const))("%s", (_label, made) => {
     const idle = idleOf(made);
@@ -169,13 +170,13 @@ describe("healthy packets look like recordings of vehicles", () => {
     expect(cranking).toBeGreaterThan(0.1);
     expect(cranking).toBeLessThan(2);
     expect(driveRpm.some((v, i) => v < 150 && drive.timeS[i]! > 10)).toBe(false);
-    expect(held(drive, "ect").at(-1)).toBeGreaterThan(76);
+    expect(held(drive, "ect").at(-1)).toBeGreaterThan(74);
     expect(Math.abs(median(trims(drive, atCruise)))).toBeLessThan(9);
   });
 });
 
 describe("each fault leaves its mark", () => {
-  const options = { transmission: "automatic", wideband: true, minutes: 8, edits: { harmless: 0, incoherent: 0 } } as const;
+  const options = { transmission: "automatic", wideband: true, minutes: 6, edits: { harmless: 0, incoherent: 0 } } as const;
   const made = (seed: number, id: FaultId | undefined, more: object = {}): MadePacket =>
     makePacket(seed, { ...options, ...more, faults: id === undefined ? [] : [{ id, severity: 0.8 }] });
 

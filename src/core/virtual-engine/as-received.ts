@@ -44,7 +44,9 @@ export function asReceivedCalibration(random: Random, vehicle: VirtualVehicle, r
     changed["idle.target-speed"] = raised;
     if (!distortion.idle) changed["idle.base-airflow"] = idleAirFor(random, vehicle, base, raised, 0.03);
   }
-  if (distortion.idle && base !== undefined) changed["idle.base-airflow"] = wrongIdle(random, changed["idle.base-airflow"] ?? base);
+  // With another camshaft the factory's base airflow is wrong enough as it stands.
+  if (distortion.idle && base !== undefined && !vehicle.engine.cam.changed)
+    changed["idle.base-airflow"] = wrongIdle(random, changed["idle.base-airflow"] ?? base);
   return replaceTables(reference, changed);
 }
 
@@ -102,7 +104,7 @@ function idleAirFor(random: Random, vehicle: VirtualVehicle, base: Table, target
 }
 
 function wrongIdle(random: Random, base: Table): Table {
-  const factor = random.chance(0.5) ? random.between(0.72, 0.92) : random.between(1.08, 1.25);
+  const factor = random.chance(0.5) ? random.between(0.78, 0.93) : random.between(1.07, 1.2);
   const tilt = random.between(-0.1, 0.1);
   return cellsOf(base, (coolantC, _y, before) => toStep(before * factor * (1 + (tilt * (coolantC - 60)) / 60), 1 / 128));
 }

@@ -1,6 +1,7 @@
 import type { Random } from "../../base/index.ts";
 import type { Intake } from "../result/index.ts";
 import type { FaultId, PlantedFault } from "./faults.ts";
+import { railPressureKpa } from "./injector.ts";
 import type { VirtualVehicle } from "./vehicle.ts";
 
 /** What an owner says of each fault; `""` stands for nothing noticed. */
@@ -76,6 +77,15 @@ export function intakeOf(vehicle: VirtualVehicle, faults: readonly PlantedFault[
       airMeterFitted: outfit.meter,
       ...(outfit.widebandBank === undefined ? {} : { widebandBank: outfit.widebandBank }),
     },
-    observations: { smokeTest: "not done", fuelPressureKpaAtLoad: null },
+    observations: observationsOf(vehicle, random),
   };
+}
+
+/** Tests that the workshop did before: a smoke test finds a leak that is there nine times in ten, a gauge reads what the rail holds at load. */
+function observationsOf(vehicle: VirtualVehicle, random: Random): Readonly<Record<string, unknown>> {
+  const smoked = random.chance(0.15);
+  const found = vehicle.defects.leakMm2 > 0 && random.chance(0.9);
+  const gauged = random.chance(0.1);
+  const loadKpa = railPressureKpa(vehicle.injection, vehicle.defects, 0.85) + 4 * random.normal();
+  return { smokeTest: smoked ? (found ? "leak" : "clean") : "not done", fuelPressureKpaAtLoad: gauged ? Math.round(loadKpa) : null };
 }

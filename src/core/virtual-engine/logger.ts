@@ -63,6 +63,12 @@ const SOURCES: Readonly<Partial<Record<SignalId, Source>>> = {
   linePressure: (s, run) => run.maps.linePressure(Math.max(0, s.torqueNm), s.gear),
 };
 
+/** Opening of the canister's valve: logged under a name that no dictionary has. */
+function purgeDutyPercent(s: State, run: Run): number {
+  const { purgeShare } = run.vehicle.tuning;
+  return purgeShare === 0 || s.purge === 0 ? 0 : Math.min(95, (40 * s.purge) / (purgeShare * 0.12 * run.vehicle.engine.displacementL));
+}
+
 /** Takes rows from the running vehicle at the logger's own clock. */
 export class Logger {
   readonly #format: LogFormat;
@@ -72,6 +78,7 @@ export class Logger {
   readonly #signals: readonly { id: SignalId; source: Source; quantum: number; every: number; phase: number; values: number[] }[];
   readonly #times: number[] = [];
   readonly #oil: number[] = [];
+  readonly #purge: number[] = [];
   #next = 0;
   #base = 0;
   #row = 0;
@@ -108,6 +115,7 @@ export class Logger {
       // Adding 0 turns the rounding's -0 into 0.
       signal.values.push(signal.quantum > 0 ? Math.round(value / signal.quantum) * signal.quantum + 0 : value);
     }
+    this.#purge.push(this.#row % 4 === 0 ? Math.round(purgeDutyPercent(s, this.#run) * 10) / 10 : Number.NaN);
     this.#oil.push(this.#row % 20 === 0 ? Math.round(s.oilC) : Number.NaN);
     this.#row++;
     if (this.#uniform() < (this.#format.gapsPerMin / 60) * this.#format.intervalS) this.#base += 0.4 + 1.8 * this.#uniform();
@@ -118,7 +126,10 @@ export class Logger {
     const first = this.#times[0] ?? 0;
     const channels: Partial<Record<SignalId, Channel>> = {};
     for (const { id, values } of this.#signals) channels[id] = { signal: id, source: id, confidence: 1, values: Float64Array.from(values) };
-    const others: OtherColumn[] = [{ source: "Engine oil temperature", unit: "°C", values: Float64Array.from(this.#oil) }];
+    const others: OtherColumn[] = [
+      { source: "Engine oil temperature", unit: "°C", values: Float64Array.from(this.#oil) },
+      { source: "Purge duty", unit: "%", values: Float64Array.from(this.#purge) },
+    ];
     return { file: `recordings/${name}.csv`, timeS: Float64Array.from(this.#times, (t) => t - first), channels, others, preamble: {}, repairs: [] };
   }
 }

@@ -1,8 +1,8 @@
 import { type Problem, type Random, seededRandom } from "../../base/index.ts";
 import type { Recording } from "../recordings/index.ts";
 import type { Intake } from "../result/index.ts";
-import type { Calibration } from "../tables/index.ts";
-import { asReceivedCalibration, type Distortion, ordinaryDistortion } from "./as-received.ts";
+import { type Calibration, calibrationOf, type Role, type Table, withCells } from "../tables/index.ts";
+import { asReceivedCalibration, type Distortion, ordinaryDistortion, replaceTables } from "./as-received.ts";
 import { factoryCalibration } from "./calibration.ts";
 import { drawMeterErrors } from "./draw-parts.ts";
 import { type DrawOptions, drawVehicle } from "./draw-vehicle.ts";
@@ -28,6 +28,8 @@ export interface PacketOptions extends DrawOptions {
   readonly edits?: { readonly harmless: number; readonly incoherent: number };
   /** Length of the road recording; 11.5–15.5 min when left out. */
   readonly minutes?: number;
+  /** Where the reference tables come from: this very model, a sister with another axle, or with some tables missing; drawn when left out. */
+  readonly reference?: "own" | "sister" | "partial";
   /** Full-load sweeps on a dynamometer; none when left out. */
   readonly sweeps?: number;
 }
@@ -88,7 +90,7 @@ export function makePacket(seed: number, options: PacketOptions = {}): MadePacke
     packet: {
       intake: intakeOf(vehicle, faults, stream(seed, 16)),
       asReceived: edited.calibration,
-      reference,
+      reference: handedReference(stream(seed, 17), vehicle, reference, options.reference),
       recordings: run.recordings,
       pulls: sweeps.map((s) => s.recording),
       problems: [],
@@ -110,6 +112,28 @@ export function makePacket(seed: number, options: PacketOptions = {}): MadePacke
       format,
     },
   };
+}
+
+/** The reference calibration that comes with the packet. */
+function handedReference(random: Random, vehicle: VirtualVehicle, own: Calibration, wanted: PacketOptions["reference"]): Calibration {
+  const draw = random.uniform();
+  const kind = wanted ?? (draw < 0.86 ? "own" : draw < 0.93 ? "sister" : "partial");
+  if (kind === "partial") return calibrationOf(own.tables.filter((t) => t.role === "air.ve" || random.chance(0.85)));
+  if (kind === "own") return own;
+  const axle = Math.round(vehicle.body.axleRatio * random.pick([0.9, 0.92, 1.08, 1.1]) * 100) / 100;
+  const scaled = (role: Role, factor: number, step: number): Partial<Record<Role, Table>> => {
+    const table = own.byRole[role];
+    return table === undefined
+      ? {}
+      : {
+          [role]: withCells(
+            table,
+            table.cells.map((v) => Math.round((v * factor) / step) * step),
+          ),
+        };
+  };
+  const byAxle = vehicle.body.axleRatio / axle;
+  return replaceTables(own, { ...scaled("driveline.axle-ratio", 1 / byAxle, 0.01), ...scaled("trans.shift-speed-up", byAxle, 1) });
 }
 
 /** A stream of its own for each part, so that a seed gives the same vehicle, tables and drive with and without a fault. */
