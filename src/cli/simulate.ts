@@ -31,7 +31,7 @@ export function simulateToFolder(options: SimulateFolderOptions): SimulatedFolde
   const random = seededRandom(options.seed + 7);
   const dialect = options.dialect === undefined ? drawDialect(random) : DIALECTS.find((d) => d.id === options.dialect);
   if (dialect === undefined) throw new RangeError(`unknown dialect "${options.dialect}"; known: ${DIALECTS.map((d) => d.id).join(", ")}`);
-  const files = packetFiles(made, { dialect, roles: random.pick(["all", "some", "none"] as const) });
+  const files = packetFiles(made, { dialect, roles: random.pick(["all", "some", "none"] as const), titles: random.whole(0, 2) });
   for (const file of files) {
     const path = join(options.out, file.path);
     mkdirSync(dirname(path), { recursive: true });

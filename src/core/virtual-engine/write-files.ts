@@ -3,6 +3,7 @@ import { type Calibration, columnsOf, rowsOf, type Table } from "../tables/index
 import type { SignalId } from "../units/index.ts";
 import { type Dialect, writtenName, writtenUnit } from "./dialect.ts";
 import type { MadePacket } from "./make-packet.ts";
+import { titleIn } from "./titles.ts";
 
 /** A file as text, path within the packet. */
 export interface TextFile {
@@ -14,6 +15,8 @@ export interface WriteStyle {
   readonly dialect: Dialect;
   /** Whether sheets name the role of each table. */
   readonly roles: "all" | "some" | "none";
+  /** Which set of titles; 0 or left out: the roles' own names. */
+  readonly titles?: number;
 }
 
 /** All files of a packet, truth.json among them. */
@@ -28,7 +31,8 @@ export function packetFiles(made: MadePacket, style: WriteStyle): TextFile[] {
 }
 
 function sheetFiles(calibration: Calibration, folder: string, style: WriteStyle): TextFile[] {
-  return calibration.tables.map((table, i) => {
+  return calibration.tables.map((plain, i) => {
+    const table = { ...plain, title: titleIn(plain.role, plain.title, style.titles ?? 0) };
     const named = style.roles === "all" || (style.roles === "some" && i % 2 === 0);
     return { path: `${folder}/${fileName(table.title)}.csv`, text: sheetText(table, named) };
   });
@@ -149,6 +153,6 @@ function truthJson(made: MadePacket, style: WriteStyle): unknown {
       ]),
     ),
     dialect: style.dialect.id,
-    sheets: { roles: style.roles },
+    sheets: { roles: style.roles, titles: style.titles ?? 0 },
   };
 }
