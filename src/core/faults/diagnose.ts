@@ -86,16 +86,23 @@ export function diagnose(input: DiagnosisInput): Diagnosis {
 function nextText(fault: Fault, ranked: readonly Fault[], weighing: Weighing): string | undefined {
   const top = ranked[0]!;
   if (weighing.probabilities.get(fault.id)! < SHOWN_FROM && fault !== top) return undefined;
-  const rivals = ranked.filter((other) => other !== fault);
-  const rival = fault === top ? rivals[0]! : top;
+  const rival = fault === top ? rivalOf(top, ranked, weighing) : top;
   const test: WorkshopTest | undefined = decidingTest(WORKSHOP_TESTS, fault.id, rival.id);
   if (test === undefined) return undefined;
   return `${test.title} (about ${test.minutes} min): tells it from "${lower(rival.title)}". ${test.how} Caution: ${test.cautions[0]}`;
 }
 
+/** The runner-up; where it is out of the question, "nothing broken": then the test confirms the leader before parts are bought. */
+function rivalOf(top: Fault, ranked: readonly Fault[], weighing: Weighing): Fault {
+  const runnerUp = ranked.find((other) => other !== top)!;
+  const healthy = ranked.find((other) => other.id === "healthy")!;
+  return top === healthy || weighing.probabilities.get(runnerUp.id)! >= SHOWN_FROM ? runnerUp : healthy;
+}
+
 function sizesOf(fault: Fault, fit: StoryFit | undefined, weighing: Weighing, facts: Facts): Suspect["sizes"] {
   const direct = weighing.direct.get(fault.id)?.sizes;
   if (direct !== undefined) return direct;
+  if (weighing.probabilities.get(fault.id)! < SHOWN_FROM) return undefined;
   if (fit === undefined || fault.story === undefined) return undefined;
   const { size, shown, manners } = fault.story;
   const show = (value: number): { name: string; unit: string; value: number } => shown?.(value, facts) ?? { name: size.name, unit: size.unit, value };

@@ -79,25 +79,39 @@ export function storyEvidence(
 ): { for: Evidence[]; against: Evidence[] } {
   const manner = fault.story!.manners.find((m) => m.id === fit.manner)!;
   const effect = predicted(points, manner, fit.size.value, facts);
-  const said: { mean: RegionMean; says: number; z: number; agrees: boolean }[] = [];
-  for (const mean of means) {
-    const says = weightedMean(mean.indices, points, (i) => effect[i]!);
-    const noise = mean.sd;
-    const predictedZ = Math.abs(says) / noise;
-    const leftZ = Math.abs(mean.value - says) / noise;
-    const seenZ = Math.abs(mean.value) / noise;
-    if (predictedZ > 1 && leftZ < Math.max(1, 0.6 * predictedZ)) said.push({ mean, says, z: predictedZ - leftZ, agrees: true });
-    else if (predictedZ < 0.4 && seenZ < 1 && isTelling(mean)) said.push({ mean, says, z: 0.3, agrees: true });
-    else if (leftZ > 1.5 && leftZ > seenZ - 0.2) said.push({ mean, says, z: leftZ, agrees: false });
-    else if (leftZ > 2.2) said.push({ mean, says, z: leftZ, agrees: false });
-  }
-  const pick = (agrees: boolean): Evidence[] =>
-    said
-      .filter((s) => s.agrees === agrees)
-      .sort((a, b) => b.z - a.z)
-      .slice(0, 5)
-      .map((s) => sentence(s.mean, s.says));
-  return { for: pick(true), against: pick(false) };
+  const judged = means.map((mean) =>
+    judge(
+      mean,
+      weightedMean(mean.indices, points, (i) => effect[i]!),
+    ),
+  );
+  const pick = (verdict: Verdict["verdict"], most: number): Evidence[] =>
+    judged
+      .filter((j) => j.verdict === verdict)
+      .sort((a, b) => b.strength - a.strength)
+      .slice(0, most)
+      .map((j) => sentence(j.mean, j.says));
+  return { for: [...pick("seen as said", 4), ...pick("silent as said", 2)], against: [...pick("said but not seen", 3), ...pick("seen but not said", 3)] };
+}
+
+interface Verdict {
+  readonly mean: RegionMean;
+  /** What the story says of this residual. */
+  readonly says: number;
+  readonly verdict: "seen as said" | "silent as said" | "said but not seen" | "seen but not said" | "tells nothing";
+  readonly strength: number;
+}
+
+/** Compares what a story says of a residual with what was seen, both in ordinary scatters. */
+function judge(mean: RegionMean, says: number): Verdict {
+  const said = Math.abs(says) / mean.sd;
+  const seen = Math.abs(mean.value) / mean.sd;
+  const left = Math.abs(mean.value - says) / mean.sd;
+  if (said > 0.8 && left < Math.max(0.8, 0.5 * said)) return { mean, says, verdict: "seen as said", strength: said - left };
+  if (said > 0.8 && left > 1) return { mean, says, verdict: "said but not seen", strength: left };
+  if (said < 0.3 && seen < 0.8 && isTelling(mean)) return { mean, says, verdict: "silent as said", strength: isTelling(mean) ? 1 - seen : 0 };
+  if (said < 0.5 && seen > 1.5) return { mean, says, verdict: "seen but not said", strength: left };
+  return { mean, says, verdict: "tells nothing", strength: 0 };
 }
 
 /** Residuals whose silence matters. */
@@ -128,11 +142,15 @@ function sentence(mean: RegionMean, says: number): Evidence {
     .join(", ");
   const scatter = figure(mean.channel, mean.sd).replace(/^[+−]/, "");
   return {
-    text: `${CHANNEL_WORDS[mean.channel]}${where === "" ? "" : ` ${where}`}: ${figure(mean.channel, mean.value)} seen, ${figure(mean.channel, says)} expected by this story (ordinary scatter ${scatter})`,
+    text: `${CHANNEL_WORDS[mean.channel]}${where === "" ? "" : ` ${where}`}: ${figure(mean.channel, mean.value)} seen, ${expected(mean, says)} (ordinary scatter ${scatter})`,
     recording: mean.span.recording,
     fromS: mean.span.fromS,
     toS: mean.span.toS,
   };
+}
+
+function expected(mean: RegionMean, says: number): string {
+  return Math.abs(says) < 0.15 * mean.sd ? "none expected" : `${figure(mean.channel, says)} expected by this story`;
 }
 
 /** A residual as a person reads it: percent for logarithms, else its unit. */
