@@ -1,3 +1,4 @@
+import { quantile } from "../base/index.ts";
 import { type Contour, contours } from "./contours.ts";
 import { bottomAxis, labelRoomPx, leftAxis, type PlotArea, type TickMarks } from "./frame.ts";
 import { type LegendSpec, legend, legendHeightPx } from "./legend.ts";
@@ -70,7 +71,7 @@ function legendOf(spec: FieldSpec, w: DrawingWords): LegendSpec {
   const range = spec.range ?? extent(spec.cells) ?? [0, 1];
   const title = spec.mode === "difference" ? w.changeOf(spec.value.name) : spec.value.name;
   const largest = Math.max(Math.abs(range[0]), Math.abs(range[1]));
-  const limit = spec.limit ?? roundedUp(largest);
+  const limit = spec.limit ?? saturationOf(spec.cells, largest);
   return {
     id: spec.id,
     mode: spec.mode,
@@ -82,6 +83,13 @@ function legendOf(spec: FieldSpec, w: DrawingWords): LegendSpec {
     solidityWords: spec.solidity === undefined ? undefined : (spec.solidityWords ?? [w.notSeen, "", "", ""]),
     words: w,
   };
+}
+
+/** Where a difference scale ends: the largest change, or, where a few cells stick out, what all but a thirtieth of them keep to. */
+function saturationOf(cells: ArrayLike<number>, largest: number): number {
+  const sizes = Array.from(cells, Math.abs).filter((size) => size > 0);
+  const usual = quantile(sizes, 29 / 30);
+  return roundedUp(largest > 1.6 * usual && sizes.length > 20 ? usual : largest);
 }
 
 /** The next round number above: a limit that a legend can print. */

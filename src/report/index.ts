@@ -1,3 +1,4 @@
+export { alongSpeed, coverageOf, type ObservedArrays, residualStories } from "./from-observations.ts";
 export type { UnitChoice } from "./measures.ts";
 export type {
   About,

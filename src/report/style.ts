@@ -109,6 +109,7 @@ summary{cursor:pointer;min-height:40px;display:flex;align-items:center;gap:10px;
 summary::before{content:"";border:5px solid transparent;border-left:8px solid var(--accent);border-right:0}
 details[open]>summary::before{transform:rotate(90deg)}
 summary::-webkit-details-marker{display:none}
+.more{margin:0}
 .numbers{font-family:var(--figures);font-size:${small}px;line-height:1.25;width:auto;margin-bottom:14px}
 .numbers th,.numbers td{text-align:right;padding:3px 7px;white-space:nowrap;border:0;border-bottom:1px solid var(--hair)}
 .numbers thead th{font-size:${small}px;border-bottom:1.5px solid var(--line)}
@@ -185,6 +186,8 @@ details:not([open]){display:block}
 details::details-content{content-visibility:visible;display:block;height:auto;block-size:auto}
 summary{break-after:avoid;min-height:0;color:var(--ink);font-size:9.5pt;margin:6pt 0 3pt}
 summary::before{display:none}
+details.more>ul{display:none}
+details.more>summary{font-weight:400;margin:0}
 .numbers{font-size:7pt}
 .numbers th,.numbers td,.numbers thead th{padding:1.5pt 3pt;font-size:7pt}
 .numbers small{font-size:6.5pt}

@@ -7,7 +7,22 @@ export function couldNotSection({ model, texts }: Context): Section {
   const t = texts.couldNot;
   const { couldNot } = model.result;
   const isVoid = couldNot.length === 0;
-  return { id: "left-out", heading: texts.sections.couldNot, lead: isVoid ? t.none : t.lead, blocks: [bullets(couldNot)], isVoid };
+  return { id: "left-out", heading: texts.sections.couldNot, lead: isVoid ? t.none : t.lead, blocks: [linesHtml(couldNot, t.more)], isVoid };
+}
+
+/** Lines that differ only in names and numbers are told by the first of them, the others folded away behind it. */
+function linesHtml(lines: readonly string[], more: (n: number) => string): string {
+  const kinds = new Map<string, string[]>();
+  for (const line of lines) {
+    const kind = line.replace(/\S*[./]\S+/g, "…").replace(/\d+/g, "#");
+    kinds.set(kind, [...(kinds.get(kind) ?? []), line]);
+  }
+  const items = [...kinds.values()].flatMap((group) => {
+    if (group.length < 4) return group.map((line) => `<li>${text(line)}</li>`);
+    const [first, ...others] = group;
+    return [`<li>${text(first!)}<details class="more"><summary>${text(more(others.length))}</summary>${bullets(others, "small")}</details></li>`];
+  });
+  return items.length === 0 ? "" : `<ul>${items.join("")}</ul>`;
 }
 
 /** What holds for the whole job: who decides, the law, the fuel. */

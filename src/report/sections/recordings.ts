@@ -1,5 +1,5 @@
 import { SIGNALS, type SignalId } from "../../core/units/index.ts";
-import { coverage, type Picture, story } from "../../drawing/index.ts";
+import { coverage, formatSigned, type Picture, story, unitAfter } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
 import { htmlTable, text } from "../html.ts";
 import type { CoverageDetail, StoryDetail, Trace } from "../model.ts";
@@ -108,7 +108,7 @@ export function storyPicture(context: Context, detail: StoryDetail, widthPx?: nu
     title: detail.title,
     widthPx,
     heightPx: widthPx === undefined ? undefined : 280,
-    caption: detail.caption ?? texts.suspects.storyCaption(detail.title, curves[0]?.label ?? ""),
+    caption: detail.caption ?? (curves.length === 0 ? residualCaption(context, detail) : texts.suspects.storyCaption(detail.title, curves[0]!.label)),
     x: { name: detail.x.name, unit: mx.symbol },
     y: { name: detail.y.name, unit: my.symbol },
     points: { x: mx.all(detail.points.x), y: my.all(detail.points.y), weight: detail.points.weight, sd: detail.points.sd && my.differences(detail.points.sd) },
@@ -122,4 +122,22 @@ function labelOf(context: Context, detail: StoryDetail, fault: string | undefine
   const size = fault === undefined || fault !== detail.fault ? undefined : context.model.result.suspects.find((suspect) => suspect.fault === fault)?.sizes?.[0];
   if (size !== undefined) return sizeText(context, size);
   return fault === undefined ? detail.title : faultName(context, fault);
+}
+
+/** Middle and quartiles of what was seen, each sample by its weight. */
+function residualCaption(context: Context, detail: StoryDetail): string {
+  const measure = context.measures(detail.y.unit);
+  const weighted = Array.from(detail.points.y, (value, i) => ({ value: measure.of(value), weight: detail.points.weight?.[i] ?? 1 }))
+    .filter(({ value, weight }) => Number.isFinite(value) && weight > 0)
+    .sort((a, b) => a.value - b.value);
+  const total = weighted.reduce((sum, { weight }) => sum + weight, 0);
+  const at = (share: number): string => {
+    let sum = 0;
+    for (const { value, weight } of weighted) {
+      sum += weight;
+      if (sum >= share * total) return unitAfter(formatSigned(value, 1), measure.symbol);
+    }
+    return "–";
+  };
+  return context.texts.recordings.residualCaption(detail.title, at(0.5), at(0.25), at(0.75));
 }

@@ -86,15 +86,13 @@ export const ENGLISH = {
     relativeHumidity: (percent: string) => `${percent} % relative humidity`,
   },
   summary: {
-    read: (recordings: number, minutes: string, tables: number) =>
-      recordings === 0 && tables === 0
-        ? "Neither tables nor recordings came with this vehicle."
-        : recordings === 0
-          ? `${count(tables, "table")} compared with the factory's; no recording came with the vehicle.`
-          : tables === 0
-            ? `${count(recordings, "recording")} read, ${minutes} together; no calibration came with the vehicle.`
-            : `${count(recordings, "recording")} read, ${minutes} together, and ${count(tables, "table")} compared with the factory's.`,
-    minutes: (minutes: string) => `${minutes} minutes`,
+    read: (recordings: number, minutes: string, tables: number) => {
+      const compared = `${count(tables, "table")} compared with the factory's`;
+      const heard = `${capital(inWords(recordings, "recording"))} read, ${minutes} together`;
+      if (recordings === 0 && tables === 0) return "Neither recordings nor a calibration to compare came with this vehicle.";
+      if (recordings === 0) return `${compared}; no recording came with the vehicle.`;
+      return tables === 0 ? `${heard}; no table could be compared with the factory's.` : `${heard}, and ${compared}.`;
+    },
     stops: (n: number) =>
       n === 1 ? "One thing must stop before the vehicle is driven hard." : `${capital(inWords(n, "thing"))} must stop before the vehicle is driven hard.`,
     fixes: (fix: number, watch: number) =>
@@ -236,6 +234,14 @@ export const ENGLISH = {
       shift: "shift",
     } as Readonly<Record<string, string>>,
     momentCount: (n: number, name: string) => (n === 1 ? `one ${name}` : `${SMALL[n] ?? n} × ${name}`),
+    residualCaption: (title: string, middle: string, low: string, high: string) =>
+      `${title}: the middle of the steady samples is ${middle}, half of them lie between ${low} and ${high}.`,
+    fuelResidual: "Fuel residual",
+    fuelResidualTitle: "Fuel residual against airflow",
+    modelResidual: "Meter over speed-density air",
+    modelResidualTitle: "Meter over speed-density air against airflow",
+    airflow: "Airflow",
+    coverageTitle: (table: string) => `Where the engine was, on the cells of ${lower(table)}`,
     coverageCaption: (cells: number, total: number) => `The drive touched ${cells} of ${total} cells.`,
     coverageNext: (n: number) => `Numbers mark the ${n === 1 ? "place" : `${SMALL[n] ?? n} places`} where more driving would tell most.`,
   },
@@ -260,7 +266,8 @@ export const ENGLISH = {
   corrections: {
     none: "No table was corrected: the recordings gave no ground for a change.",
     lead: "Whole tables, ready to be taken back as they are. Hatching says how little a cell is known; solid cells are sure.",
-    stats: (changed: number, covered: number, meanPercent: string) => `${count(changed, "cell")} changed of ${covered} seen, ${meanPercent} % on average.`,
+    stats: (changed: number, covered: number, meanPercent: string) =>
+      `${count(changed, "cell")} changed, ${meanPercent} % on average; ${covered} covered by the recordings.`,
     profileCaption: (table: string, largest: string, where: string) =>
       `${table}: the largest change is ${largest}${where === "" ? "" : ` at ${where}`}. The band is the 90 % interval.`,
     profileCaptionPlain: (table: string, largest: string, where: string) => `${table}: the largest change is ${largest}${where === "" ? "" : ` at ${where}`}.`,
@@ -302,7 +309,11 @@ export const ENGLISH = {
     leanLimit: "leaner than target by 5 %: lift",
     knockLimit: "above 3°: lift",
   },
-  couldNot: { none: "Everything that the files allowed was done.", lead: "Left out, and what it lacked." },
+  couldNot: {
+    none: "Everything that the files allowed was done.",
+    lead: "Left out, and what it lacked.",
+    more: (n: number) => `and ${count(n, "line")} more of this kind`,
+  },
   files: {
     lead: "Each file by its SHA-256, so that it can be told later whether it is still the same.",
     none: "No file hashes were kept for this report.",
