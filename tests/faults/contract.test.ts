@@ -9,7 +9,7 @@ import { type FaultId, makePacket, type PacketOptions } from "../../src/core/vir
 type Planted = FaultId | "healthy";
 
 function diagnosed(seed: number, options: PacketOptions) {
-  const { packet } = makePacket(seed, { minutes: 7, ...options });
+  const { packet } = makePacket(seed, { minutes: 5.5, ...options });
   return diagnose({
     observations: packet.recordings.map((recording) => observe(recording, packet.asReceived, packet.intake)),
     calibration: packet.asReceived,
@@ -52,6 +52,7 @@ const OUTFIT: Readonly<Partial<Record<Planted, PacketOptions>>> = {
   "fuel.delivery-low": { wideband: true },
   "driveline.lockup-slip": { transmission: "automatic", minutes: 11 },
   "exhaust.leak-ahead-of-sensor": { camChanged: false },
+  "fuel.injector-dead-time-mismatch": { wideband: true, strategy: "meter" },
   "cooling.runs-cold": { minutes: 11 },
 };
 

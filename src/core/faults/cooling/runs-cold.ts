@@ -61,8 +61,10 @@ function settledCoolant(o: Observations): { c: number; sd: number; seconds: numb
   const last = median(tail.slice(half).map((i) => o.ectC[i]!));
   const hottest = running.reduce((high, i) => Math.max(high, o.ectC[i]!), Number.NEGATIVE_INFINITY);
   const slopeCPerS = (last - first) / (half * o.dtS);
-  const rising = slopeCPerS > 0.012 && hottest - last < 2;
-  if (rising && last < 78 && seconds < 420) return undefined;
+  const end = median(running.slice(Math.floor(0.95 * running.length)).map((i) => o.ectC[i]!));
+  const rising = slopeCPerS > 0.012 && hottest - end < 3;
+  // Still on its way up within an ordinary warm-up: nothing is known yet of where it will end.
+  if (rising && end < 80 && seconds < 700) return undefined;
   const whole = median(tail.map((i) => o.ectC[i]!));
   return {
     c: rising ? last + Math.min(15, slopeCPerS * 180) : whole,
