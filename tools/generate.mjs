@@ -4,8 +4,10 @@
 import { spawnSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
+import { fileURLToPath } from "node:url";
 import { build } from "../scripts/build.mjs";
+import { SetupProblem, say } from "../scripts/paths.mjs";
+import { built } from "./built.mjs";
 import { MARK } from "./markdown.mjs";
 import {
   checkPages,
@@ -25,11 +27,6 @@ import { readSources } from "./rooms.mjs";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
 const at = (/** @type {string} */ file) => path.join(ROOT, file);
-
-/** @param {string} file below dist, without extension */
-function built(file) {
-  return import(pathToFileURL(at(`dist/${file}.js`)).href);
-}
 
 /** Text as the formatter would leave it. @param {Output} output
  * @returns {Output}
@@ -129,7 +126,9 @@ async function main() {
   const files = readSources(at("src"));
   const staleRegistries = stale(registries(files).map(formatted));
   if (!isCheck) write(staleRegistries);
-  await build();
+  // A check changes nothing, not even the build: whoever asks has built before.
+  if (!isCheck) await build();
+  else if (!fs.existsSync(at("dist"))) throw new SetupProblem("nothing is built yet: npm run build");
   const outputs = [...(await pages()), ...(await schemas())];
   const old = orphans(outputs);
   const differing = stale(outputs);
@@ -148,4 +147,12 @@ async function main() {
   return 0;
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url)) process.exitCode = await main();
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  try {
+    process.exitCode = await main();
+  } catch (error) {
+    if (!(error instanceof SetupProblem)) throw error;
+    say(error.message);
+    process.exitCode = 1;
+  }
+}

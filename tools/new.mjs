@@ -51,7 +51,7 @@ const correction = (id) => `import { defineCorrection } from "../define.ts";
 export default defineCorrection({
   id: "${id}",
   title: "",
-  writes: [],
+  writes: "air.ve",
   needs: [],
   observationsNeeded: "",
   why: "",
@@ -59,7 +59,7 @@ export default defineCorrection({
   largestStep: 0.1,
   sources: ["common-practice"],
   compute() {
-    return { changes: [] };
+    return {};
   },
 });
 `;

@@ -195,7 +195,7 @@ export function correctionPage(corrections) {
   const one = (/** @type {Correction} */ each) =>
     [
       `## ${each.title}`,
-      `\`${each.id}\`, writes ${codes(each.writes)}`,
+      `\`${each.id}\`, writes \`${each.writes}\``,
       each.why,
       `**Needs.** Tables ${codes(each.needs)}; recordings: ${each.observationsNeeded}`,
       each.heldBy.length > 0 &&

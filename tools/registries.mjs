@@ -1,21 +1,28 @@
 // The registries: one generated file of plain imports for each family, in order of id. Made from the sources alone,
 // before anything is built, so that a new or a deleted member can never break the build that would register it.
-import { isMember } from "./scan.mjs";
+import { definedBy } from "./scan.mjs";
 
 /**
- * @typedef {{ folder: string, list: string, type: string, says: string }} Family
+ * @typedef {{ folder: string, define: string, list: string, type: string, says: string }} Family
  */
 
 /** @type {Family[]} */
 export const FAMILIES = [
-  { folder: "core/checks", list: "CHECKS", type: "Check", says: "Every check, in order of id." },
+  { folder: "core/checks", define: "defineCheck", list: "CHECKS", type: "Check", says: "Every check, in order of id." },
   {
     folder: "core/corrections",
+    define: "defineCorrection",
     list: "CORRECTIONS",
     type: "CorrectionDefinition",
     says: "Every correction, in order of id.",
   },
-  { folder: "core/faults", list: "FAULT_STORIES", type: "Fault", says: "Every fault, in order of id." },
+  {
+    folder: "core/faults",
+    define: "defineFault",
+    list: "FAULT_STORIES",
+    type: "Fault",
+    says: "Every fault, in order of id.",
+  },
 ];
 
 /** @param {string} kebab */
@@ -32,9 +39,10 @@ function camel(kebab) {
 export function membersOf(family, files) {
   const members = [];
   for (const [file, text] of Object.entries(files)) {
-    if (!file.startsWith(`${family.folder}/`) || file.endsWith(".test.ts") || !isMember(text)) continue;
+    if (!file.startsWith(`${family.folder}/`) || file.endsWith(".test.ts") || definedBy(text) !== family.define)
+      continue;
     const inside = file.slice(family.folder.length + 1).replace(/\.ts$/, "");
-    const said = /\bid: "([^"]+)"/.exec(text)?.[1] ?? "";
+    const said = /export default define[\s\S]*?\bid: "([^"]+)"/.exec(text)?.[1] ?? "";
     // An id without a family ("healthy") may lie in any folder.
     const id = said.includes(".") ? inside.replaceAll("/", ".") : inside.split("/").at(-1);
     if (said !== id) throw new Error(`src/${file}: the path says "${id}", the file says "${said}": they must agree`);

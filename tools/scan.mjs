@@ -206,13 +206,18 @@ export function scanImpure(source) {
   );
 }
 
-/** Whether the text defines a member of a family (`export default defineCheck({ … })`).
+/** Name of the function by which the text defines a member of a family (`export default defineCheck({ … })`).
  * @param {string} source
+ * @returns {string | undefined} undefined for a text that defines none
  */
-export function isMember(source) {
+export function definedBy(source) {
   const list = tokens(source);
-  return list.some(
-    ({ text }, i) =>
-      text === "export" && list[i + 1]?.text === "default" && /^define[A-Z]/.test(list[i + 2]?.text ?? ""),
-  );
+  return list.find(
+    ({ text }, i) => /^define[A-Z]/.test(text) && list[i - 1]?.text === "default" && list[i - 2]?.text === "export",
+  )?.text;
+}
+
+/** @param {string} source */
+export function isMember(source) {
+  return definedBy(source) !== undefined;
 }

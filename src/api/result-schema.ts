@@ -135,6 +135,13 @@ export const coherentResultSchema = resultSchema.superRefine(({ suspects }, cont
 
 /** The result's form as JSON Schema (2020-12), for programs in other languages. */
 export function resultJsonSchema(): Record<string, unknown> {
-  const { $schema, ...rest } = z.toJSONSchema(resultSchema, { target: "draft-2020-12", io: "input" });
+  const { $schema, ...rest } = z.toJSONSchema(resultSchema, {
+    target: "draft-2020-12",
+    io: "input",
+    // "readonly" is a promise of our types; in a schema it would speak of who may write a field.
+    override: ({ jsonSchema }) => {
+      delete jsonSchema.readOnly;
+    },
+  });
   return { $schema, title: "fettle.result/1", ...rest };
 }

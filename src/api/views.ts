@@ -71,6 +71,8 @@ export interface JobView extends JobCard {
     readonly why?: string;
   }[];
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
+  /** Plans that the book remembers, as plain text by name. */
+  readonly checklists: Readonly<Record<string, string>>;
   readonly parts: readonly { readonly at: string; readonly part: string; readonly quantity: number; readonly quality?: string; readonly price?: number }[];
   readonly time: readonly { readonly at: string; readonly minutes: number; readonly what: string }[];
   /** The last entry that an undo would take away, in words. */
@@ -162,6 +164,8 @@ export interface SweepView {
 export interface AnalysisView {
   /** Changes whenever an input changed: what was drawn from another is stale. */
   readonly key: string;
+  /** The intake as the analysis used it: the sheet that came with the job, or as last written. */
+  readonly intake: Intake;
   readonly result: Result;
   readonly faults: Readonly<Record<string, { readonly title: string; readonly what: string; readonly cost: string }>>;
   readonly recordings: readonly RecordingView[];
