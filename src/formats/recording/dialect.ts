@@ -58,7 +58,10 @@ function isNumberOrClock(field: string): boolean {
 
 interface Candidate {
   readonly delimiter: string;
+  /** Most frequent number of fields, and the least and greatest that at least a tenth of the rows have. */
   readonly fields: number;
+  readonly least: number;
+  readonly most: number;
   readonly score: number;
 }
 
@@ -67,12 +70,15 @@ function weigh(lines: readonly string[], delimiter: string): Candidate {
   const counts = new Map<number, number>();
   for (const row of rows) counts.set(row.length, (counts.get(row.length) ?? 0) + 1);
   const [fields, often] = [...counts].reduce((best, entry) => (entry[1] > best[1] || (entry[1] === best[1] && entry[0] > best[0]) ? entry : best));
-  if (fields < 2) return { delimiter, fields, score: 0 };
+  const usual = [...counts].filter(([, count]) => count >= 0.1 * rows.length).map(([each]) => each);
+  const least = Math.min(fields, ...usual);
+  const most = Math.max(fields, ...usual);
+  if (fields < 2) return { delimiter, fields, least, most, score: 0 };
   const typical = rows.filter((row) => row.length === fields);
   let good = 0;
   for (const row of typical) for (const field of row) if (isValue(field)) good++;
   const readable = good / (typical.length * fields);
-  return { delimiter, fields, score: (often / rows.length) * readable * readable * (1 + 0.02 * Math.log(fields)) };
+  return { delimiter, fields, least, most, score: (often / rows.length) * readable * readable * (1 + 0.02 * Math.log(fields)) };
 }
 
 /** A sample of lines from the middle and end of what was looked at: past any preamble and header. */
@@ -94,13 +100,15 @@ export function findDialect(file: string, text: TextFile): Dialect {
   const best = candidates.reduce((a, b) => (b.score > a.score ? b : a));
   if (best.score < 0.15) return oneColumn(file, text, lines);
   const rows = lines.map((line) => splitLine(line, best.delimiter));
-  const first = firstDataLine(rows, best.fields);
+  const first = firstDataLine(rows, best);
   if (first < 0) throw noData(file, lines.length);
-  const head = headOf(rows, first, best.fields);
-  const data = rows.slice(first, first + 400).filter((row) => row.length >= best.fields - 1);
+  const head = headOf(rows, first, best.most);
+  const data = rows.slice(first, first + 400).filter((row) => row.length >= best.least - 1);
   const names = head.names;
-  const fields =
-    Math.max(best.fields, trimTrailing(names).length) - (isTrailingBlank(rows.slice(first), best.fields) && trimTrailing(names).length < best.fields ? 1 : 0);
+  // Rows may end early by habit, so the widest usual row counts, unless the names say that the most frequent one is whole.
+  const wide = trimTrailing(names).length === best.fields ? best.fields : best.most;
+  const named = trimTrailing(names).length;
+  const fields = Math.max(wide, named) - (named < wide && isTrailingBlank(rows.slice(first), wide) ? 1 : 0);
   return {
     delimiter: best.delimiter,
     names: names.length === 0 ? [] : padTo(trimTrailing(names), fields),
@@ -167,8 +175,8 @@ function padTo(row: readonly string[], n: number): string[] {
 }
 
 /** A data row: right number of fields, at least one number, and more numbers than words. */
-function isDataRow(row: readonly string[], fields: number): boolean {
-  if (Math.abs(row.length - fields) > 1) return false;
+function isDataRow(row: readonly string[], { least, most }: { readonly least: number; readonly most: number }): boolean {
+  if (row.length < least - 1 || row.length > most + 1) return false;
   let numbers = 0;
   let words = 0;
   for (const field of row) {
@@ -179,11 +187,11 @@ function isDataRow(row: readonly string[], fields: number): boolean {
   return numbers > 0 && numbers >= words;
 }
 
-function firstDataLine(rows: readonly (readonly string[])[], fields: number): number {
+function firstDataLine(rows: readonly (readonly string[])[], usual: { readonly least: number; readonly most: number }): number {
   for (let i = 0; i < rows.length; i++) {
-    if (!isDataRow(rows[i]!, fields)) continue;
+    if (!isDataRow(rows[i]!, usual)) continue;
     const next = rows.slice(i + 1, i + 6).filter((row) => row.length > 1);
-    if (next.length === 0 || next.some((row) => isDataRow(row, fields))) return i;
+    if (next.length === 0 || next.some((row) => isDataRow(row, usual))) return i;
   }
   return -1;
 }

@@ -18,9 +18,9 @@ export function judgeValues(columns: readonly SettledColumn[], context: Recordin
   const kept: SettledColumn[] = [];
   const refused: SettledColumn[] = [];
   for (const column of columns) {
-    const facts = spreadOf(column.values);
     const { plausible, unit, name } = describeSignal(column.signal);
-    const share = shareWithin(column.values, plausible[0], plausible[1]);
+    const facts = spreadOf(column.values, plausible);
+    const { share } = facts;
     if (facts.count > 0 && share < 0.02) {
       repairs.push(`${column.fact.source}: reads ${range(facts, unit)}, which ${name.toLowerCase()} cannot be; kept as unrecognised`);
       refused.push(column);
@@ -39,35 +39,28 @@ export function judgeValues(columns: readonly SettledColumn[], context: Recordin
   return withoutDerivedAirflow({ kept, refused }, context, repairs);
 }
 
-function spreadOf(values: Float64Array): { low: number; high: number; count: number } {
+/** Least, greatest and number of samples, and the share of them that is believable, in one pass. */
+function spreadOf(values: Float64Array, [least, most]: readonly [number, number]): { low: number; high: number; count: number; share: number } {
+  const slack = 0.02 * (most - least);
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   let count = 0;
-  for (const value of values) {
+  let inside = 0;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
     if (Number.isNaN(value)) continue;
     count++;
     if (value < low) low = value;
     if (value > high) high = value;
+    if (value >= least - slack && value <= most + slack) inside++;
   }
-  return { low, high, count };
+  return { low, high, count, share: count === 0 ? 1 : inside / count };
 }
 
-function range({ low, high }: { low: number; high: number }, unit: string): string {
+function range({ low, high }: { readonly low: number; readonly high: number }, unit: string): string {
   const text = (value: number): string => String(Number(value.toPrecision(4)));
   const suffix = unit === "-" || unit === "0/1" ? "" : ` ${unit}`;
   return low === high ? `${text(low)}${suffix}` : `${text(low)} to ${text(high)}${suffix}`;
-}
-
-function shareWithin(values: Float64Array, low: number, high: number): number {
-  const slack = 0.02 * (high - low);
-  let inside = 0;
-  let count = 0;
-  for (const value of values) {
-    if (Number.isNaN(value)) continue;
-    count++;
-    if (value >= low - slack && value <= high + slack) inside++;
-  }
-  return count === 0 ? 1 : inside / count;
 }
 
 /** Airflow that is the same volumetric efficiency in every row was worked out from the pressure and says nothing about the engine. */

@@ -30,8 +30,10 @@ export function findTime(
     const fact = rising ?? best.fact;
     const raw = withoutWords(values[fact.index]!);
     const scale = scaleOf(fact, raw, repairs);
+    const origin = fact.isClock ? 0 : (raw.find((value) => Number.isFinite(value)) ?? 0);
     const base = makeTimeBase(
-      raw.map((value) => value * scale),
+      // Taken from the first stamp before scaling, or counts since 1970 lose their last digits.
+      raw.map((value) => (value - origin) * scale),
       fact.isClock,
     );
     repairs.push(...base.repairs);

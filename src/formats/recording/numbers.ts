@@ -48,7 +48,7 @@ export function isInfinite(text: string): boolean {
  * apostrophe counts as a thousands separator where it stands before groups of three.
  */
 export function parseNumber(text: string, decimal: "." | ","): number | undefined {
-  let plain = text;
+  let plain = text.replace(/\s*%$/, "").replace(/^−/, "-");
   if (/[\s'’_]/.test(plain)) {
     if (!/^[+-]?\d{1,3}([\s'’_]\d{3})+([.,]\d+)?$/.test(plain)) return undefined;
     plain = plain.replace(/[\s'’_]/g, "");
@@ -62,7 +62,6 @@ export function parseNumber(text: string, decimal: "." | ","): number | undefine
     else return undefined;
   }
   if (decimal === ",") plain = plain.replace(",", ".");
-  plain = plain.replace(/\s*%$/, "").replace(/^−/, "-");
   return PLAIN.test(plain) ? Number(plain) : undefined;
 }
 

@@ -69,7 +69,7 @@ function unwrap(seconds: Float64Array, isClock: boolean, repairs: string[]): voi
   let resets = 0;
   let resetAt = 0;
   let last = Number.NaN;
-  let origin = seconds[0] ?? 0;
+  const origin = seconds[0] ?? 0;
   for (let i = 0; i < seconds.length; i++) {
     const raw = seconds[i]!;
     if (!Number.isNaN(last) && raw < last) {
@@ -77,7 +77,7 @@ function unwrap(seconds: Float64Array, isClock: boolean, repairs: string[]): voi
       if (isClock && fall > DAY_S / 2 && fall <= DAY_S) {
         shift += DAY_S;
         midnights++;
-      } else if (fall > Math.max(20 * step, 2) && !returnsSoon(seconds, i, last)) {
+      } else if (isReset(fall, raw - origin, step) && !returnsSoon(seconds, i, last)) {
         if (resets === 0) resetAt = last + shift - origin;
         shift += fall + step;
         resets++;
@@ -85,13 +85,17 @@ function unwrap(seconds: Float64Array, isClock: boolean, repairs: string[]): voi
     }
     last = raw;
     seconds[i] = raw + shift;
-    if (i === 0) origin = seconds[0]!;
   }
   if (midnights > 0) repairs.push("clock passes midnight: carried on into the next day");
   if (resets > 0)
     repairs.push(
       `clock set back ${resets} time${resets === 1 ? "" : "s"}, first at ${resetAt.toFixed(2)} s: what follows is put right after, the true gap is not known`,
     );
+}
+
+/** A fall of many steps, or one right back to the start: the recorder began anew. Less is a pair of rows in the wrong order. */
+function isReset(fall: number, sinceOrigin: number, step: number): boolean {
+  return fall > Math.max(20 * step, 2) || (fall > 3.5 * step && Math.abs(sinceOrigin) < 1.5 * step);
 }
 
 /** True when the clock is back above `level` within a few rows: a stray stamp, not a reset. */
@@ -121,10 +125,17 @@ function spreadOrMerge(seconds: Float64Array, repairs: string[]): { kept: number
   if (repeats === 0) return { kept: all, merged: [] };
   const distinct = seconds.length - repeats;
   if (repeats > 0.2 * seconds.length && distinct > 2) {
-    spread(seconds);
+    const even = seconds.slice();
+    spread(even);
+    if (!isAscending(even)) return merge(seconds, repeats, repairs);
+    seconds.set(even);
     repairs.push(`the clock is coarser than the rows (${repeats} of ${seconds.length} repeat the time before): rows spread evenly between its ticks`);
     return { kept: all, merged: [] };
   }
+  return merge(seconds, repeats, repairs);
+}
+
+function merge(seconds: Float64Array, repeats: number, repairs: string[]): { kept: number[]; merged: [number, number][] } {
   const kept: number[] = [];
   const merged: [number, number][] = [];
   for (let i = 0; i < seconds.length; i++)

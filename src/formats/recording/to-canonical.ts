@@ -14,6 +14,8 @@ import type { RecordingContext } from "./recording.ts";
 import { roughQuantile as quantile } from "./thin.ts";
 
 export interface SettledColumn extends ChosenColumn {
+  /** Symbol of the unit that the file gives, or that was inferred. */
+  readonly unit: string;
   readonly values: Float64Array;
 }
 
@@ -52,7 +54,7 @@ export function toCanonical(chosen: readonly ChosenColumn[], input: CanonicalInp
     } else settled.set(signal, unit.symbol);
     const values = special(signal, convertAll(raw, unit, signal, input, fact), input, fact);
     known.set(signal, values);
-    result.set(fact.index, { ...column, values });
+    result.set(fact.index, { ...column, unit: unit?.symbol ?? "", values });
   }
   if (plain.length > 0) input.repairs.push(`no units in the file for ${plain.length} columns; their values fit ${plain.sort().join(", ")}`);
   const inOrder = chosen.map((column) => result.get(column.fact.index)!);
@@ -122,12 +124,7 @@ function special(signal: SignalId, values: Float64Array, input: CanonicalInput, 
 
 /** Air-fuel ratios are lambda times the ratio that the instrument calls 1: stated in the file, else where the command rests, else 14.7. */
 function withMixtureScale(columns: readonly SettledColumn[], input: CanonicalInput): SettledColumn[] {
-  const isAfr = (column: SettledColumn): boolean =>
-    (column.signal === "lambda" || column.signal === "lambdaTarget") &&
-    quantile(
-      column.fact.values.filter((value) => value > 0),
-      0.5,
-    ) > 5;
+  const isAfr = (column: SettledColumn): boolean => (column.signal === "lambda" || column.signal === "lambdaTarget") && column.unit === "AFR";
   const afrs = columns.filter(isAfr);
   if (afrs.length === 0) return [...columns];
   const scale = scaleOfMixture(afrs, input);

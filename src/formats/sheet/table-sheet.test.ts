@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { isRole, type Role } from "../../core/tables/index.ts";
-import { readTableSheet, withRole, writeTableSheet } from "./table-sheet.ts";
+import { readTableSheet, withRole } from "./table-sheet.ts";
+import { writeTableSheet } from "./write-table-sheet.ts";
 
 const encode = (text: string): Uint8Array => new TextEncoder().encode(text);
 const decode = (bytes: Uint8Array): string => new TextDecoder("utf-8", { ignoreBOM: true }).decode(bytes);
