@@ -209,7 +209,7 @@ function drawTransmission(random: Random, of: { automatic: boolean; torqueNm: nu
     ratios,
     stallRpm: Math.round(random.between(1900, 2700) / 50) * 50,
     stallTorqueNm: of.torqueNm * random.between(0.75, 0.95),
-    lowestLockupGear: Math.max(2, ratios.length - random.whole(0, 2)),
+    lowestLockupGear: Math.max(2, Math.min(ratios.length - random.whole(0, 2), 4)),
     lossShare: random.between(0.1, 0.16),
   };
 }

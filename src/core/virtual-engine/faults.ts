@@ -145,7 +145,10 @@ const PLANTERS: Readonly<Record<FaultId, Planter>> = {
   "electrical.low-voltage": (_v, size, random) => ({
     defects: { chargingV: (0.35 + 1.6 * size) * random.between(0.85, 1.15), batterySagV: (0.3 + 1.6 * size) * random.between(0.7, 1.2) },
   }),
-  "driveline.lockup-slip": (_v, size) => ({ defects: { lockupHoldShare: 0.36 - 0.3 * size } }),
+  "driveline.lockup-slip": (v, size, random) => {
+    const roadNm = roadTorqueNm(v);
+    return { defects: { lockupHoldNm: Math.max(5, roadNm * (1.45 - 1.2 * size)), lockupSlipRpmPerNm: (random.between(80, 180) * (0.5 + size)) / roadNm } };
+  },
 };
 
 function chokedPerMm2(vehicle: VirtualVehicle): number {
@@ -161,4 +164,13 @@ function slackFor(vehicle: VirtualVehicle, addMm2: number): number {
     return 100;
   };
   return Math.max(0.2, opening(idleMm2 + addMm2) - opening(idleMm2));
+}
+
+/** Engine torque that a slight climb at 85 km/h asks for in the highest gear [Nm]. @source PH-14 */
+function roadTorqueNm(vehicle: VirtualVehicle): number {
+  const { body, transmission } = vehicle;
+  const speedMs = 85 / 3.6;
+  const force = body.massKg * 9.81 * (body.rollingShare + 0.012) + 0.5 * 1.2 * body.dragAreaM2 * speedMs * speedMs;
+  const radiusM = 1000 / (2 * Math.PI * body.tireRevsPerKm);
+  return (force * radiusM) / (transmission.ratios.at(-1)! * body.axleRatio * (1 - transmission.lossShare));
 }

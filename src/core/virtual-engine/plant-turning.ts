@@ -60,9 +60,9 @@ function freeEngine(run: Run, s: State, net: number): void {
 
 /** Fluid coupling: capacity with the square of speed, torque ratio 2 at stall to 1 at coupling. @source guzzella-onder ch. 2 (from memory); figures common practice */
 function stepConverter(run: Run, s: State, net: number, overall: number): void {
-  const { engine, transmission, defects } = run.vehicle;
+  const { engine, transmission } = run.vehicle;
   if (s.locked) {
-    tieEngine(run, s, net, overall, lockSlip(run, s, defects.lockupHoldShare));
+    tieEngine(run, s, net, overall, lockSlip(run, s));
     return;
   }
   const ratio = s.rpm > 100 ? s.turbineRpm / s.rpm : 1;
@@ -81,12 +81,12 @@ function freeOnly(run: Run, s: State, net: number): void {
 }
 
 /** Slip of the lock-up clutch [rpm]: the closing ramp, and what it cannot hold. */
-function lockSlip(run: Run, s: State, holdShare: number): number {
+function lockSlip(run: Run, s: State): number {
+  const { lockupHoldNm, lockupSlipRpmPerNm } = run.vehicle.defects;
   s.lockSlip *= Math.exp(-STEP_S / 0.35);
-  if (holdShare >= 1) return s.lockSlip;
-  const holdNm = holdShare * run.mostNm;
-  const over = Math.max(0, s.torqueNm - holdNm);
-  return s.lockSlip + (over / run.mostNm) * 900 * (1 + 0.15 * run.noise() * 0.5);
+  if (lockupHoldNm === 0) return s.lockSlip;
+  const over = Math.max(0, s.torqueNm - lockupHoldNm);
+  return s.lockSlip + over * lockupSlipRpmPerNm * (1 + 0.08 * run.noise());
 }
 
 /** Engine tied to the road through a closed clutch: one mass. */

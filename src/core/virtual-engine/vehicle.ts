@@ -198,8 +198,9 @@ export interface Defects {
   readonly knockDropDeg: number;
   readonly chargingV: number;
   readonly batterySagV: number;
-  /** Torque that the lock-up clutch holds, relative to what it should. */
-  readonly lockupHoldShare: number;
+  /** Torque that the lock-up clutch still holds [Nm]; 0: as it should. Beyond it the clutch slips by so much. */
+  readonly lockupHoldNm: number;
+  readonly lockupSlipRpmPerNm: number;
 }
 
 export const SOUND: Defects = {
@@ -229,7 +230,8 @@ export const SOUND: Defects = {
   knockDropDeg: 0,
   chargingV: 0,
   batterySagV: 0,
-  lockupHoldShare: 1,
+  lockupHoldNm: 0,
+  lockupSlipRpmPerNm: 0,
 };
 
 /** A vehicle as built: every true number that the recordings come from. */
