@@ -14,6 +14,7 @@ export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutc
   const { diagnosis } = outcome;
   return {
     key,
+    intake: loaded.packet.intake,
     result: outcome.result,
     faults: Object.fromEntries(FAULT_STORIES.map(({ id, title, what, cost }) => [id, { title, what, cost }])),
     recordings: [

@@ -46,11 +46,18 @@ export function jobView(book: Book, slug: string): JobView {
     decisions: state.decisions,
     revisions: state.revisions,
     ticks: state.ticks,
+    checklists: checklistsOf(book),
     parts: state.parts,
     time: state.time,
     ...(last === undefined ? {} : { undo: plainName(last.kind) }),
     ...(undone === undefined ? {} : { redo: plainName(undone.kind) }),
   };
+}
+
+/** Plans for reading a controller, as the book last has them. */
+function checklistsOf(book: Book): Readonly<Record<string, string>> {
+  const written = standing(readBookJournal(book).events).filter((event) => event.kind === "checklist.written");
+  return Object.fromEntries(written.map((event) => [(event.data as { name: string }).name, (event.data as { text: string }).text]));
 }
 
 const PLAIN_NAMES: Readonly<Record<string, string>> = {

@@ -32,7 +32,7 @@ export function Spine({ slug, stations, current }: { slug: string; stations: rea
               <span className="station-name">{station.name}</span>
               <span className="visually-hidden">, {SAYS[station.state]}</span>
               {station.open > 0 && <span className="open-count">{station.open}</span>}
-              <kbd aria-hidden="true">{i + 1}</kbd>
+              <kbd>{i + 1}</kbd>
             </a>
           </li>
         ))}
