@@ -82,7 +82,7 @@ export interface OperatingPoint {
  * fuel: ln(true air / used air) − ln(true fuel / reckoned fuel) + ln(λ seen / λ true) + ln(table's stoich / fuel's)
  * model: ln(metered / speed-density air); throttle: metered flow in mm² less the curve's; idle: metered less commanded flow.
  *
- * @source design of the residuals, docs/physics; PH-01, PH-03, PH-05, PH-11, PH-12
+ * @source formula-sheet; PH-01, PH-03, PH-05, PH-11, PH-12
  */
 export function residualUnder(channel: ResidualChannel, at: OperatingPoint, by: Deviation): number {
   const meterLn = by.meterLn ?? 0;

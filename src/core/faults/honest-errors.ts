@@ -108,7 +108,7 @@ function lowSpeedShare(at: OperatingPoint): number {
 /**
  * What is expected of a sound vehicle beyond zero: fuel of another stoichiometric ratio than the table's, and less filling at low speed than an
  * untouched VE table says once the camshaft is longer.
- * @source trade-facts idle-ve-cammed-v8, idle-ve-factory-v8 (69 % in the table, 48 % seen)
+ * @source common-practice; idle-ve-cammed-v8 and idle-ve-factory-v8: 48 % seen where the table says 69 %
  */
 export function expectedDeviation(at: OperatingPoint, facts: Facts): Deviation {
   const cam = facts.camChanged && !facts.edited.has("air.ve") ? camLossLn(facts) * lowSpeedShare(at) : 0;

@@ -2,7 +2,6 @@ export type { DirectEvidence, Fault, Manner, Story } from "./define.ts";
 export type { Deviation, OperatingPoint, ResidualChannel } from "./deviation.ts";
 export { type Diagnosis, diagnose, HOLD_FROM, type RepairFirst } from "./diagnose.ts";
 export type { DiagnosisInput } from "./facts.ts";
-export { faultPage } from "./page.ts";
 export type { StoryPicture } from "./picture.ts";
 export { FAULT_STORIES } from "./registry.ts";
 export { TROUBLE_CODES } from "./trouble-codes.ts";

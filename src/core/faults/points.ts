@@ -289,7 +289,7 @@ function restPoints(facts: Facts): ResidualPoint[] {
   return points;
 }
 
-/** A filter and an open throttle cost a kilopascal or four at full flow. @source rules-of-thumb RT-15 (common practice) */
+/** A filter and an open throttle cost a kilopascal or four at full flow. @source common-practice; RT-15 */
 const FULL_LOAD_DROP_KPA = 2.5;
 
 function fullLoadPoints(facts: Facts): ResidualPoint[] {

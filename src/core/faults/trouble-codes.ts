@@ -3,7 +3,7 @@ import type { FaultId } from "../result/index.ts";
 /**
  * Stored trouble codes that point at a story, with their meaning in our words (SAE J2012 / ISO 15031-6; P1xxx is the maker's own range).
  * Which story a code may point to is common practice.
- * @source obd-code-list (read, meanings reworded); common-practice
+ * @source j2012, common-practice; meanings as in `tests/reference/data/dtc.csv`
  */
 export const TROUBLE_CODES: readonly { readonly code: string; readonly meaning: string; readonly pointsTo: readonly FaultId[] }[] = [
   { code: "P0016", meaning: "Crank and cam signals do not agree in angle", pointsTo: ["start.cam-signal-dropout"] },

@@ -24,7 +24,7 @@ export default defineFault({
   needs: ["rpm", "maf"],
   poisons: ["air.meter-curve", "air.ve", "idle.base-airflow"],
   tests: ["meter-swap", "smoke-test"],
-  sources: ["rules-of-thumb RT-14", "common-practice"],
+  sources: ["RT-14", "common-practice"],
   applies: (facts) => facts.hasMeter || facts.meterUnlogged,
   story: {
     size: { name: "share by which it reads low", unit: "fraction", low: 0.05, high: 0.3 },

@@ -16,7 +16,7 @@ export default defineFault({
   needs: ["rpm", "maf", "idleAirTarget"],
   poisons: ["idle.base-airflow", "idle.throttle-follower"],
   tests: ["position-sensor-sweep", "throttle-inspection"],
-  sources: ["trade-facts idle-air-too-low, throttle-dirt-sign, repair-first", "PH-03", "common-practice"],
+  sources: ["idle-air-too-low", "throttle-dirt-sign", "repair-first", "PH-03", "common-practice"],
   story: {
     size: { name: "surplus as a share of idle air", unit: "fraction", low: 0.09, high: 0.7 },
     manners: [

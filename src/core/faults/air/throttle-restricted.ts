@@ -15,7 +15,7 @@ export default defineFault({
   needs: ["rpm", "maf", "idleAirTarget"],
   poisons: ["idle.base-airflow", "idle.throttle-follower"],
   tests: ["throttle-inspection"],
-  sources: ["trade-facts throttle-dirt-sign", "PH-03", "common-practice"],
+  sources: ["throttle-dirt-sign", "PH-03", "common-practice"],
   story: {
     size: { name: "shortfall as a share of idle air", unit: "fraction", low: 0.07, high: 0.5 },
     manners: [

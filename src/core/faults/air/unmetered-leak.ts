@@ -24,7 +24,7 @@ export default defineFault({
   needs: ["rpm", "maf"],
   poisons: ["air.meter-curve", "idle.base-airflow", "air.ve"],
   tests: ["smoke-test"],
-  sources: ["trade-facts leak-sign", "PH-03g", "PH-03h", "common-practice"],
+  sources: ["leak-sign", "PH-03g", "PH-03h", "common-practice"],
   story: {
     size: { name: "share of idle air", unit: "fraction", low: 0.07, high: 0.5 },
     manners: [

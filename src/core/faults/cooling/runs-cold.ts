@@ -16,7 +16,7 @@ export default defineFault({
   needs: ["ect"],
   poisons: ["idle.base-airflow", "idle.target-speed", "air.charge-temperature-blend"],
   tests: ["thermostat-check"],
-  sources: ["rules-of-thumb RT-21", "common-practice"],
+  sources: ["RT-21", "common-practice"],
   direct: coolantEvidence,
 });
 

@@ -17,7 +17,7 @@ export default defineFault({
   needs: ["lockupDuty", "slip"],
   poisons: ["trans.lockup-duty-minimum", "trans.line-pressure"],
   tests: ["lockup-pressure"],
-  sources: ["rules-of-thumb RT-24", "trade-facts lockup-duty", "common-practice"],
+  sources: ["RT-24", "lockup-duty", "common-practice"],
   applies: (facts) => !/manual/i.test(facts.input.intake.vehicle?.transmission ?? ""),
   direct: slipEvidence,
 });

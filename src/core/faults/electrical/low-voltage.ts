@@ -19,7 +19,7 @@ export default defineFault({
   needs: ["battery"],
   poisons: ["fuel.injector-dead-time"],
   tests: ["battery-and-charging"],
-  sources: ["rules-of-thumb RT-19, RT-20", "common-practice"],
+  sources: ["RT-19", "RT-20", "common-practice"],
   direct: voltageEvidence,
 });
 

@@ -30,7 +30,7 @@ export default defineFault({
   needs: ["rpm", "lambda"],
   poisons: ["air.ve", "air.meter-curve", "fuel.injector-dead-time", "fuel.injector-flow", "idle.base-airflow"],
   tests: ["exhaust-leak-check"],
-  sources: ["cautions CA-19", "common-practice"],
+  sources: ["CA-19", "common-practice"],
   priorReasons: (facts) => (facts.exhaustChanged ? [{ factor: 1.5, because: "exhaust parts were changed: new joints ahead of the sensors" }] : []),
   story: {
     size: { name: "lean reading at idle", unit: "ln λ", low: 0.045, high: 0.35 },

@@ -25,7 +25,7 @@ export default defineFault({
   needs: ["rpm", "lambda"],
   poisons: ["air.ve", "air.meter-curve", "fuel.injector-flow", "fuel.full-load-ratio"],
   tests: ["fuel-pressure-under-load"],
-  sources: ["PH-04a", "rules-of-thumb RT-04, RT-10", "common-practice"],
+  sources: ["PH-04a", "RT-04", "RT-10", "common-practice"],
   story: {
     size: { name: "fuel missing at the engine's full flow", unit: "fraction", low: 0.06, high: 0.45 },
     manners: [

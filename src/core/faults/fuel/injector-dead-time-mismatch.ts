@@ -20,7 +20,7 @@ export default defineFault({
   needs: ["rpm", "injMs", "lambda"],
   poisons: ["air.ve", "air.meter-curve"],
   tests: ["injector-flow-bench"],
-  sources: ["PH-05g", "PH-05h", "rules-of-thumb RT-11", "common-practice"],
+  sources: ["PH-05g", "PH-05h", "RT-11", "common-practice"],
   priorReasons: (facts) => (facts.injectorsChanged ? [{ factor: 4, because: "the intake says that injectors were changed" }] : []),
   story: {
     size: { name: "dead time beyond the table's", unit: "ms", low: 0.07, high: 0.5 },

@@ -18,7 +18,7 @@ export default defineFault({
   needs: ["knockRetard", "rpm"],
   poisons: ["spark.main", "spark.low-octane"],
   tests: ["knock-confirmation"],
-  sources: ["rules-of-thumb RT-17, RT-18", "cautions CA-16", "PH-19"],
+  sources: ["RT-17", "RT-18", "CA-16", "PH-19"],
   direct: knockEvidence,
   priorReasons: (facts) => (facts.edited.has("spark.main") ? [{ factor: 1.3, because: "the main spark table differs from the factory's" }] : []),
 });

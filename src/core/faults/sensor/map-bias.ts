@@ -15,7 +15,7 @@ export default defineFault({
   needs: ["map"],
   poisons: ["air.ve"],
   tests: ["map-against-barometer"],
-  sources: ["PH-01", "rules-of-thumb RT-15", "common-practice"],
+  sources: ["PH-01", "RT-15", "common-practice"],
   story: {
     size: { name: "bias", unit: "kPa", low: 1.8, high: 12 },
     manners: [

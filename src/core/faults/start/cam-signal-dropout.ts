@@ -39,7 +39,7 @@ export default defineFault({
   needs: ["rpm", "camSync"],
   poisons: [],
   tests: ["cam-crank-scope"],
-  sources: ["trade-facts cam-signal-crank", "common-practice"],
+  sources: ["cam-signal-crank", "common-practice"],
   direct: camEvidence,
 });
 
