@@ -84,12 +84,20 @@ function drawLine(l: ProfileLine, index: number, xs: ArrayLike<number>, x: Scale
   return el("g", { class: `g${index % 8}` }, ...group);
 }
 
-/** Polygon between two lines; stretches without values are left out. */
+/** The area between two lines; it breaks where either is not known. */
 export function band(low: readonly [number, number][], high: readonly [number, number][], className: string): string {
-  const known = low.map((_, i) => i).filter((i) => Number.isFinite(low[i]![1]) && Number.isFinite(high[i]![1]));
-  if (known.length < 2) return "";
-  const ring = [...known.map((i) => high[i]!), ...known.reverse().map((i) => low[i]!)];
-  return el("path", { class: className, d: pathThrough(ring, true), style: "fill:var(--pen)" });
+  const rings: string[] = [];
+  let run: number[] = [];
+  const close = (): void => {
+    if (run.length > 1) rings.push(pathThrough([...run.map((i) => high[i]!), ...[...run].reverse().map((i) => low[i]!)], true));
+    run = [];
+  };
+  for (let i = 0; i < low.length; i++) {
+    if (Number.isFinite(low[i]![1]) && Number.isFinite(high[i]![1])) run.push(i);
+    else close();
+  }
+  close();
+  return rings.length === 0 ? "" : el("path", { class: className, d: rings.join("") });
 }
 
 /** Between before and after: purple where it became less, orange where more. */

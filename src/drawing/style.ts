@@ -55,6 +55,7 @@ export function drawingCss(): string {
 .pic .dwell{fill:var(--soft)}
 .pic .visit{fill:var(--ground);stroke:var(--accent);stroke-width:2.4}
 .pic .visitText{fill:var(--accent);font-weight:700}
+.pic .haloed{paint-order:stroke;stroke:var(--ground);stroke-width:4px;stroke-linejoin:round}
 .pic .limit{fill:var(--stop);opacity:.13}
 ${steps.join("")}`.trim();
 }

@@ -36,13 +36,16 @@ export interface SweepSpec extends PictureSpec {
 }
 
 const PANEL_GAP_PX = 40;
+const PANEL_PX = 170;
+/** About so far apart stand the rules across [px]. */
+const TICK_PX = 30;
 
 /** Power and torque, and what was measured with them, over engine speed. */
 export function sweep(spec: SweepSpec): Picture {
   const w = spec.words ?? ENGLISH_DRAWING_WORDS;
   const widthPx = spec.widthPx ?? 960;
   const xSeen = extent(...spec.panels.flatMap((panel) => [...panel.lines.map((l) => l.x), panel.band?.x])) ?? [0, 1];
-  const heights = spec.panels.map((panel) => panel.heightPx ?? 170);
+  const heights = spec.panels.map((panel) => panel.heightPx ?? PANEL_PX);
   const heightPx = heights.reduce((sum, height) => sum + height + PANEL_GAP_PX, 0) + 52;
   let top = PANEL_GAP_PX;
   const laidOut = spec.panels.map((panel, i) => {
@@ -52,7 +55,7 @@ export function sweep(spec: SweepSpec): Picture {
     top += heights[i]! + PANEL_GAP_PX;
     return placed;
   });
-  const left = Math.max(...laidOut.map(({ y }) => labelRoomPx(roundTicks(y, 40))));
+  const left = Math.max(...laidOut.map(({ y }) => labelRoomPx(roundTicks(y, TICK_PX))));
   const right = widthPx - 24;
   const x = linearScale(xSeen[0], xSeen[1], left, right);
   const parts = laidOut.map(({ panel, y, top: from, bottom }, i) => {
@@ -60,7 +63,7 @@ export function sweep(spec: SweepSpec): Picture {
     const isLast = i === laidOut.length - 1;
     return [
       limitShade(panel, y, area),
-      leftAxis(area, y, roundTicks(y, 40), panel.quantity, { titleWidthPx: widthPx * 0.5 }),
+      leftAxis(area, y, roundTicks(y, TICK_PX), panel.quantity, { titleWidthPx: widthPx * 0.5 }),
       bottomAxis(area, x, isLast ? roundTicks(x, 80) : { values: [], labels: [] }, isLast ? spec.x : undefined),
       drawPanel(panel, i, x, y),
       peakMark(panel, i, spec.x, x, y, area, w),
@@ -72,7 +75,9 @@ export function sweep(spec: SweepSpec): Picture {
 
 function yRange(panel: SweepPanel): [number, number] {
   const seen = extent(...panel.lines.map((l) => l.y), panel.band?.low, panel.band?.high, panel.peak === undefined ? undefined : [panel.peak.y]) ?? [0, 1];
-  return niceRange(panel.fromZero ? Math.min(0, seen[0]) : seen[0], seen[1], 4);
+  // Where a panel begins at zero, its limit is in view: how far away it is says as much as the line.
+  const top = panel.fromZero && panel.limit?.above !== undefined ? Math.max(seen[1], panel.limit.above * 1.2) : seen[1];
+  return niceRange(panel.fromZero ? Math.min(0, seen[0]) : seen[0], top, (panel.heightPx ?? PANEL_PX) / TICK_PX);
 }
 
 const PANEL_SLOTS = [1, 0, 2, 5, 3];
@@ -98,7 +103,7 @@ function limitShade(panel: SweepPanel, y: Scale, area: PlotArea): string {
   const above = limit.above === undefined ? "" : shade(area.top, within(limit.above));
   const below = limit.below === undefined ? "" : shade(within(limit.below), area.bottom);
   const labelY = limit.above !== undefined ? within(limit.above) - 6 : within(limit.below!) + 16;
-  return above + below + (above + below === "" ? "" : words(area.left + 8, Math.max(area.top + 14, labelY), limit.label, { class: "breakText" }));
+  return above + below + (above + below === "" ? "" : words(area.left + 8, Math.max(area.top + 14, labelY), limit.label, { class: "breakText haloed" }));
 }
 
 function peakMark(panel: SweepPanel, index: number, xQuantity: Quantity, x: Scale, y: Scale, area: PlotArea, w: DrawingWords): string {
@@ -111,7 +116,7 @@ function peakMark(panel: SweepPanel, index: number, xQuantity: Quantity, x: Scal
   return [
     line(x(at), y(value) - 4, x(at), area.bottom, { class: "axis dots" }),
     el("circle", { class: `spot g${PANEL_SLOTS[index % PANEL_SLOTS.length]}`, cx: x(at), cy: y(value), r: 5 }),
-    words(cx, area.top - 6 < y(value) - 24 ? y(value) - 12 : y(value) + 26, text, { class: "mid strong" }),
+    words(cx, area.top - 6 < y(value) - 24 ? y(value) - 12 : y(value) + 26, text, { class: "mid strong haloed" }),
   ].join("");
 }
 

@@ -49,9 +49,7 @@ export function sweepPicture(
 ): Picture | undefined {
   const drawn = sweeps.filter((detail) => detail.rpm.length > 1).map(ascending);
   if (drawn.length === 0) return undefined;
-  const { texts, measures } = context;
-  const t = texts.pulls;
-  const w = texts.pictures;
+  const w = context.texts.pictures;
   const panels: SweepPanel[] = [
     mainPanel(context, drawn, w.power, "kW", (detail) => detail.powerKw, peaks?.power),
     mainPanel(context, drawn, w.torque, "Nm", (detail) => detail.torqueNm, peaks?.torque),
@@ -59,14 +57,7 @@ export function sweepPicture(
   const withLambda = drawn.filter((detail) => detail.lambda !== undefined);
   if (withLambda.length > 0) panels.push(lambdaPanel(context, withLambda));
   const withKnock = drawn.filter((detail) => detail.knockRetardDeg !== undefined);
-  if (withKnock.length > 0)
-    panels.push({
-      quantity: { name: t.knock, unit: measures("deg").symbol },
-      heightPx: 76,
-      fromZero: true,
-      lines: withKnock.map((detail): SweepLine => ({ label: t.measured, x: detail.rpm, y: detail.knockRetardDeg!, weight: "main" })),
-      limit: { above: 3, label: t.knockLimit },
-    });
+  if (withKnock.length > 0) panels.push(knockPanel(context, withKnock));
   return sweep({ id: context.pictureId(), title: `${w.power}, ${w.torque}`, caption, x: { name: "Engine speed", unit: "rpm" }, panels, words: w });
 }
 
@@ -126,5 +117,19 @@ function lambdaPanel(context: Context, sweeps: readonly SweepDetail[]): SweepPan
     ],
     band: sweeps.length > 1 ? { x: across.rpm, low: across.low, high: across.high } : undefined,
     limit: leanest === undefined || !Number.isFinite(leanest) ? undefined : { above: leanest, label: texts.pulls.leanLimit },
+  };
+}
+
+/** The highest retard of all sweeps: one sweep that knocks is enough. */
+function knockPanel(context: Context, sweeps: readonly SweepDetail[]): SweepPanel {
+  const t = context.texts.pulls;
+  const across = acrossSweeps(sweeps, (detail) => detail.knockRetardDeg!);
+  const worst = across.mean.map((value, i) => (Number.isNaN(across.high[i]!) ? value : across.high[i]!));
+  return {
+    quantity: { name: t.knock, unit: context.measures("deg").symbol },
+    heightPx: 92,
+    fromZero: true,
+    lines: [{ label: sweeps.length > 1 ? t.highest : t.measured, x: across.rpm, y: worst, weight: "main" }],
+    limit: { above: 3, label: t.knockLimit },
   };
 }

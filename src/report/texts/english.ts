@@ -299,6 +299,7 @@ export const ENGLISH = {
     scatter: (percent: string) => `Peak power differs by ${percent} % between the sweeps.`,
     single: "single sweeps",
     middle: "mean of the sweeps",
+    highest: "highest of the sweeps",
     one: "sweep",
     measured: "measured",
     commanded: "commanded",
@@ -325,12 +326,13 @@ export const ENGLISH = {
     lead: (complaint: string | undefined) =>
       complaint === undefined || complaint.trim() === ""
         ? "What was found, what was done, and what to watch."
-        : `You asked: “${complaint.trim()}” Here is what was found, what was done, and what to watch.`,
+        : `The visit was about this: “${complaint.trim()}” Here is what was found, what was done, and what to watch.`,
     found: "What we found",
     foundNothing: "We found nothing that worries us.",
     done: "What was done",
     doneNothing: "Nothing was changed in the vehicle's controller.",
-    corrected: (table: string, percent: string) => `${table} was fitted to your engine (${percent} % on average).`,
+    corrected: (table: string, percent: string) =>
+      `A new ${lower(table)} was fitted to your engine (${percent} % different on average); it takes effect once it is written to the controller.`,
     notDone: "What was not done, and why",
     heldBack: (table: string, fault: string) => ({
       what: `${table} was left as it is`,
