@@ -1,6 +1,6 @@
 // The commands of package.json: installs and builds what is missing, then does the work.
 // Node built-ins only until `ensure` has returned. No pre-scripts, because `ignore-scripts=true` would skip them.
-import { spawnSync } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
 import { build } from "./build.mjs";
@@ -53,20 +53,20 @@ async function test(args) {
   return node("node_modules/vitest/vitest.mjs", ["run", ...args], { CHROMIUM_PATH: chromium });
 }
 
-/** Shows a file in the person's browser where there is a desktop to show it on.
- * @param {string} file
+/** Shows a page in the person's browser where there is a desktop to show it on.
+ * @param {string} page path or address
  */
-function openOnDesktop(file) {
+function openOnDesktop(page) {
   if (process.env.CI || !process.stdout.isTTY) return;
   const isWithoutScreen = process.platform === "linux" && !process.env.DISPLAY && !process.env.WAYLAND_DISPLAY;
   if (isWithoutScreen) return;
   /** @type {[string, string[]]} */
   const [program, args] =
     process.platform === "darwin"
-      ? ["open", [file]]
+      ? ["open", [page]]
       : process.platform === "win32"
-        ? ["cmd", ["/c", "start", "", file]]
-        : ["xdg-open", [file]];
+        ? ["cmd", ["/c", "start", "", page]]
+        : ["xdg-open", [page]];
   spawnSync(program, args, { stdio: "ignore" }); // no opener: the path has been printed anyway
 }
 
@@ -79,23 +79,50 @@ function examplePacket() {
   return path.join(folder, name);
 }
 
-/** Does the main job on the packet given, or on a bundled example, and shows the report.
- * @param {string[]} args
+/** Does the main job on a packet and says where the answer lies.
+ * @param {string} packet
  */
-async function start(args) {
-  await build();
-  // A path is meant as seen from where the person typed it; npm moves to the checkout.
-  const packet = args[0] === undefined ? examplePacket() : path.resolve(process.env.INIT_CWD ?? root, args[0]);
+function workThrough(packet) {
   const out = at("out", path.basename(packet));
   const status = node("bin/fettle", ["run", packet, "--out", out]);
-  if (status !== 0) return status;
   const report = path.join(out, "report.html");
-  process.stdout.write(
-    `\nPacket   ${packet}\nReport   ${report}\nResult   ${path.join(out, "result.json")}\n` +
-      "\nYour own packet:  npm start -- PATH   or   bin/fettle run PATH --out DIR\n",
-  );
-  openOnDesktop(report);
-  return 0;
+  if (status === 0)
+    process.stdout.write(`\nPacket   ${packet}\nReport   ${report}\nResult   ${path.join(out, "result.json")}\n\n`);
+  return { status, report };
+}
+
+/** Serves the bench until it is stopped, and opens it as soon as it says its address. */
+function openBench() {
+  const child = spawn(process.execPath, [at("bin", "fettle"), "bench"], { stdio: ["inherit", "pipe", "inherit"] });
+  let said = "";
+  child.stdout.on("data", (/** @type {Buffer} */ bytes) => {
+    process.stdout.write(bytes);
+    const isOpen = /http:/.test(said);
+    said += bytes.toString();
+    const address = /http:\/\/\S+(?=\s)/.exec(said)?.[0];
+    if (!isOpen && address !== undefined) openOnDesktop(address);
+  });
+  for (const signal of /** @type {const} */ (["SIGINT", "SIGTERM"])) process.on(signal, () => child.kill(signal));
+  return new Promise((resolve) => child.on("exit", (status, signal) => resolve(status ?? (signal ? 0 : 1))));
+}
+
+/**
+ * With the path of a packet: does the main job on it and shows the report. Without: works through the bundled example
+ * once, so that there is a report to read, and opens the bench.
+ * @param {string[]} args
+ */
+async function start([given]) {
+  await build();
+  if (given !== undefined) {
+    // A path is meant as seen from where the person typed it; npm moves to the checkout.
+    const { status, report } = workThrough(path.resolve(process.env.INIT_CWD ?? root, given));
+    if (status === 0) openOnDesktop(report);
+    return status;
+  }
+  const { status } = workThrough(examplePacket());
+  if (status !== 0) return status;
+  process.stdout.write("Your own packet:  npm start -- PATH   or   bin/fettle run PATH --out DIR\n\n");
+  return await openBench();
 }
 
 /** @param {string} tool
