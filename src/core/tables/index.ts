@@ -1,5 +1,6 @@
 export { bestAssignment } from "./assignment.ts";
 export { type Calibration, calibrationOf } from "./calibration.ts";
+export { type CellDecision, decidedCells } from "./decisions.ts";
 export { axisPosition, lookUp, lookUpCurve, lookUpWeights } from "./look-up.ts";
 export { resampleLike, sameAxes, sameAxis } from "./resample.ts";
 export { proposeRoles, type RoleProposal, wordsOfTitle } from "./role-proposal.ts";

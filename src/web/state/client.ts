@@ -43,6 +43,10 @@ export const client = {
     }),
   putFile: (slug: string, path: string, file: Blob, revision?: number) =>
     json<JobView>(`${job(slug)}/files?path=${encodeURIComponent(path)}${revision === undefined ? "" : `&revision=${revision}`}`, { method: "PUT", body: file }),
+  makeRevision: (slug: string, name: string, why: string) => post<JobView>(`${job(slug)}/revisions`, { name, why }),
+  revisionHref: (slug: string, revision: number) => `${job(slug)}/revisions/${revision}`,
+  why: (slug: string, table: string, row: number, column: number) =>
+    json<string[]>(`${job(slug)}/why?${new URLSearchParams({ table, row: String(row), column: String(column) })}`),
   reportHref: (slug: string, kind: string, units: string) => `${job(slug)}/report?kind=${kind}&units=${units}`,
 
   /** Float32 blocks of a window of traces: least values, then greatest, for each signal. */
