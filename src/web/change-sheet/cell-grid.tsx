@@ -87,8 +87,7 @@ export function CellGrid(props: {
   const order = Array.from({ length: rows }, (_, i) => rows - 1 - i);
   return (
     <div className="cell-grid" onPaste={(event) => props.paste(event.clipboardData.getData("text/plain"))}>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the grid is one stop for the keyboard; its cells are moved in with the arrow keys. */}
-      <table ref={table} aria-label={title} tabIndex={0} aria-activedescendant={`cell-${head[0]}-${head[1]}`} onKeyDown={onKey}>
+      <table ref={table} role="grid" aria-label={title} tabIndex={0} aria-activedescendant={`cell-${head[0]}-${head[1]}`} onKeyDown={onKey}>
         <thead>
           <tr>
             <th scope="col">
@@ -112,6 +111,7 @@ export function CellGrid(props: {
                 return (
                   // biome-ignore lint/a11y/useKeyWithClickEvents: keys are handled by the grid, which has the focus.
                   <td
+                    role="gridcell"
                     key={at}
                     id={`cell-${row}-${column}`}
                     data-cell={`${row},${column}`}
@@ -126,7 +126,6 @@ export function CellGrid(props: {
                     onDoubleClick={() => setTyping(text)}
                   >
                     {isHead && typing !== undefined ? (
-                      // biome-ignore lint/a11y/noAutofocus: the person has begun to type into this cell.
                       <input
                         autoFocus
                         aria-label="New value"

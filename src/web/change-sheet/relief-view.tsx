@@ -19,7 +19,6 @@ export function ReliefView({ surface }: { surface: Surface }) {
     setView((old) => ({ turnDeg: old.turnDeg + turnDeg, tiltDeg: Math.min(85, Math.max(5, old.tiltDeg + tiltDeg)) }));
   const picture = relief({ ...surface, view, widthPx: 640, heightPx: 400 });
   return (
-    // biome-ignore lint/a11y/noStaticElementInteractions: the same is done by the buttons below, which the keyboard reaches.
     <div
       className="relief"
       onPointerMove={(event) => {

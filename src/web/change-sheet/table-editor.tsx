@@ -203,7 +203,6 @@ export function TableEditor({ table, desk, toMargin }: { table: TableView; desk:
         >
           <label className="wide">
             <span>Reason for the change by hand</span>
-            {/* biome-ignore lint/a11y/noAutofocus: the change is not kept before its reason is given. */}
             <textarea autoFocus required value={why} onChange={(event) => setWhy(event.target.value)} />
           </label>
           <div className="actions">

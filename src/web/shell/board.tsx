@@ -106,7 +106,6 @@ function BeginJob({ cancel, begun }: { cancel: () => void; begun: () => void }) 
     >
       <label>
         <span>What it came for</span>
-        {/* biome-ignore lint/a11y/noAutofocus: the person has just asked for this form. */}
         <input autoFocus required value={title} onChange={(event) => setTitle(event.target.value)} placeholder="Idle hunts after the cam" />
       </label>
       <label>

@@ -35,16 +35,17 @@ export function JobPage({ route }: { route: Route }) {
     const station = job?.stations[i];
     if (station !== undefined) go(hrefOf(route.slug, station.id));
   };
+  const stepBack = (): void => {
+    if (margin !== undefined) setMargin(undefined);
+    else if (underWay !== undefined) void desk.cancel();
+  };
   useKeys({
     ...Object.fromEntries(Array.from({ length: 8 }, (_, i) => [String(i + 1), toStation(i)])),
     g: () => go("#/"),
     u: () => void desk.undo(),
     "Shift u": () => void desk.redo(),
     t: () => applyTheme(themeChoice() === "bay" ? "paper" : "bay"),
-    Escape: () => {
-      if (margin !== undefined) setMargin(undefined);
-      else if (underWay !== undefined) void desk.cancel();
-    },
+    Escape: stepBack,
   });
   const Station = STATIONS[route.station] ?? STATIONS.intake!;
   return (

@@ -25,7 +25,7 @@ export default function Handover({ desk }: StationProps) {
     <>
       <section>
         <h2>Report</h2>
-        <div className="actions" role="group" aria-label="Which report">
+        <div className="actions">
           {KINDS.map(([id, name, says]) => (
             <button key={id} type="button" aria-pressed={kind === id} className={kind === id ? "primary" : undefined} onClick={() => setKind(id)} title={says}>
               {name}

@@ -100,7 +100,6 @@ function FindingBlock({ finding, desk, analysis }: { finding: Finding; desk: Job
           >
             <label>
               <span>Why it does not hold here</span>
-              {/* biome-ignore lint/a11y/noAutofocus: the person has just asked for this field. */}
               <textarea autoFocus required value={why} onChange={(event) => setWhy(event.target.value)} />
             </label>
             <div className="actions">
