@@ -19,7 +19,7 @@ export interface PullCurve {
 }
 
 const STEP_RPM = 25;
-const BANDWIDTHS_S = [0.5, 0.7, 1, 1.4, 2, 2.8, 4] as const;
+const BANDWIDTHS_S = [0.7, 1, 1.4, 2, 2.8, 4] as const;
 
 /** Instants at which engine speed first reaches each multiple of the step, from counted rows only; gaps are left to the fit. */
 function gridOf(samples: SweepSamples, rows: Int32Array): { rpm: number[]; timeS: number[] } {
@@ -46,7 +46,7 @@ export function curveOfSweep(samples: SweepSamples, span: SweepSpan, factor: num
   const timeS = Float64Array.from(rows, (i) => samples.timeS[i]!);
   const torque = Float64Array.from(rows, (i) => factor * torqueOfPowerNm(samples.powerKw[i]!, samples.rpm[i]!));
   const durationS = timeS.at(-1)! - timeS[0]!;
-  const usable = BANDWIDTHS_S.filter((h) => h <= Math.max(0.5, durationS / 3));
+  const usable = BANDWIDTHS_S.filter((h) => h <= Math.max(0.7, durationS / 3));
   const smooth = smoothCurve(timeS, torque, usable);
   const grid = gridOf(samples, rows);
   const fits = grid.timeS.map((t) => smooth.at(t));

@@ -77,7 +77,40 @@ function trial(x: Float64Array, y: Float64Array, robust: Float64Array, bandwidth
     square += robust[i]! * residuals[i]! ** 2;
   }
   const left = 1 - (trace * perIndependent) / n;
-  return { score: left > 0 && n > 0.9 * x.length * 0.9 ? square / n / left ** 2 : Number.POSITIVE_INFINITY, residuals, freedom: n - trace };
+  return { score: left > 0 && n > 0.8 * x.length ? square / n / left ** 2 : Number.POSITIVE_INFINITY, residuals, freedom: n - trace };
+}
+
+/** Largest correlation over the reach that is believed: more than this is shape of the curve, not unsteadiness. */
+const LARGEST_CORRELATION = 0.7;
+/** Reach of the differences that tell noise, as a share of the narrowest window. */
+const REACH_SHARE = 0.4;
+
+/**
+ * Standard deviation and memory of first-order noise, from how fast samples part over a reach and over twice the reach: a smooth curve taken out
+ * before hides slow noise from the autocorrelation, but hardly touches these differences. Half the mean square of a difference over k
+ * steps is σ² (1 − φ^k). The reach is longer than the lag of a force cell, which makes neighbours alike.
+ *
+ * @source time-series-textbooks (from memory)
+ */
+function unsteadinessOf(x: Float64Array, residuals: Float64Array, reachX: number): { readonly sd: number; readonly perIndependent: number } {
+  const stepX = median(x.subarray(1).map((value, i) => value - x[i]!));
+  const parting = (k: number): number => {
+    let square = 0;
+    let pairs = 0;
+    for (let i = 0; i + k < x.length; i++) {
+      const difference = residuals[i + k]! - residuals[i]!;
+      if (Number.isNaN(difference) || x[i + k]! - x[i]! > (k + 0.5) * stepX) continue;
+      square += difference ** 2;
+      pairs++;
+    }
+    return square / pairs / 2;
+  };
+  const steps = Math.max(1, Math.round(reachX / stepX));
+  const near = parting(steps);
+  const overSteps = Math.min(LARGEST_CORRELATION, Math.max(0, parting(2 * steps) / near - 1));
+  if (!(near > 0) || Number.isNaN(overSteps)) return { sd: 0, perIndependent: 1 };
+  const correlation = overSteps ** (1 / steps);
+  return { sd: Math.sqrt(near / (1 - overSteps)), perIndependent: (1 + correlation) / (1 - correlation) };
 }
 
 /**
@@ -100,7 +133,12 @@ export function smoothCurve(x: Float64Array, y: Float64Array, bandwidths: readon
     robust = residuals.map((r) => (Number.isNaN(r) ? 0 : tukeyWeight(r / sd, 6)));
     residuals = trial(x, y, robust, pilot, 1).residuals;
   }
-  const perIndependent = samplesPerIndependent(residuals.map((r, i) => (robust[i]! > 0.3 ? r : Number.NaN)));
+  const unsteady = unsteadinessOf(
+    x,
+    residuals.map((r, i) => (robust[i]! > 0.3 ? r : Number.NaN)),
+    REACH_SHARE * bandwidths[0]!,
+  );
+  const perIndependent = Math.max(unsteady.perIndependent, samplesPerIndependent(residuals.map((r, i) => (robust[i]! > 0.3 ? r : Number.NaN))));
   let best = { bandwidth: pilot, trial: trial(x, y, robust, pilot, perIndependent) };
   for (const bandwidth of bandwidths) {
     const candidate = trial(x, y, robust, bandwidth, perIndependent);
@@ -108,7 +146,7 @@ export function smoothCurve(x: Float64Array, y: Float64Array, bandwidths: readon
   }
   const { bandwidth } = best;
   const known = best.trial.residuals.filter((r, i) => !Number.isNaN(r) && robust[i]! > 0);
-  const residualSd = Math.max(robustSd(known, median(known)), Number.EPSILON);
+  const residualSd = Math.max(robustSd(known, median(known)), unsteady.sd, Number.EPSILON);
   return {
     bandwidth,
     samplesPerIndependent: perIndependent,

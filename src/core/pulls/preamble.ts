@@ -120,7 +120,7 @@ const RULES: readonly Rule[] = [
   { key: /humid|^r\.?h\.?$/i, read: readHumidity },
   {
     key: /baro|(ambient|atmos|station|room|cell|air|weather|day).*press|^press|^qfe$/i,
-    not: /ty?ire|fuel|rail|oil|boost|manifold|line/i,
+    not: /t[iy]re|fuel|rail|oil|boost|manifold|line/i,
     read: set("pressureKpa", "kPa", pressureUnit),
   },
   {
@@ -134,7 +134,7 @@ const RULES: readonly Rule[] = [
   { key: /gear.*ratio|ratio.*gear/i, read: setNumber("gearRatio") },
   { key: /gear/i, not: /gearbox|oil/i, read: readGear },
   {
-    key: /ty?ire.*rev|rev.*ty?ire/i,
+    key: /t[iy]re.*rev|rev.*t[iy]re/i,
     read: (notes, value) => {
       const reading = readingOf(value);
       if (reading !== undefined) notes.tireRevsPerKm ??= inUnit(reading, "1/km", (v) => (v > 560 ? "1/mi" : "1/km"));

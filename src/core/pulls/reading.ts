@@ -1,6 +1,5 @@
 import { lastAtMost, mean, median } from "../../base/index.ts";
 import { powerKw as powerOfTorqueKw, torqueNm as torqueOfPowerNm } from "../physics/index.ts";
-import { autocorrelation } from "../statistics/index.ts";
 import type { PullCurve } from "./curve.ts";
 import type { SweepSamples } from "./samples.ts";
 import { laggedSeries } from "./series.ts";
@@ -61,8 +60,9 @@ function calmed(asRead: Float64Array, raw: Float64Array, rows: Rows, curve: Pull
   const known = (deviation: Float64Array): Float64Array => deviation.map((d, i) => (rows.counts[i] === 1 && Math.abs(d) < 0.1 ? d : Number.NaN));
   const rawDeviation = known(raw.map((p, i) => p / onCurve[i]! - 1));
   const readDeviation = known(asRead.map((p, i) => (Number.isNaN(onCurve[i]!) ? Number.NaN : p / expected[i]! - 1)));
-  const passed = 1 - Math.exp(-median(rows.timeS.subarray(1).map((t, i) => t - rows.timeS[i]!)) / READING_LAG_S);
-  const noiseVariance = varianceOf(rawDeviation) * whiteShare(rawDeviation) * (passed / (2 - passed));
+  const stepS = median(rows.timeS.subarray(1).map((t, i) => t - rows.timeS[i]!));
+  const passed = 1 - Math.exp(-stepS / READING_LAG_S);
+  const noiseVariance = whiteVariance(rawDeviation, stepS) * (passed / (2 - passed));
   if (!(noiseVariance > NOISE_FLOOR ** 2)) return asRead;
   const kept = Math.max(0, 1 - noiseVariance / varianceOf(readDeviation));
   return asRead.map((p, i) => (Number.isNaN(readDeviation[i]!) ? p : expected[i]! + kept * (p - expected[i]!)));
@@ -81,13 +81,17 @@ function varianceOf(values: Float64Array): number {
   return mean(values.map((v) => (v - centre) ** 2));
 }
 
+/** Memory of an engine's real unsteadiness that is assumed to tell it from a cell's noise [s]; common practice, no published source. */
+const UNSTEADY_MEMORY_S = 0.2;
+
 /**
- * Share of a series' variance that is white [fraction], the rest being first-order unsteadiness: 1 − ρ1²/ρ2.
+ * Variance of the white part of a series, the rest being first-order unsteadiness of an assumed memory. Half the mean squares of
+ * differences over one and two steps are n + σ²(1 − φ) and n + σ²(1 − φ²); smooth trends hardly touch them.
  *
  * @source time-series-textbooks (from memory)
  */
-function whiteShare(values: Float64Array): number {
-  const [first, second] = [autocorrelation(values, 1), autocorrelation(values, 2)];
-  const real = second > 0.05 ? first ** 2 / second : Math.max(0, first);
-  return Math.min(1, Math.max(0, 1 - real));
+function whiteVariance(values: Float64Array, stepS: number): number {
+  const parting = (k: number): number => mean(values.subarray(k).map((v, i) => (v - values[i]!) ** 2)) / 2;
+  const [one, two] = [parting(1), parting(2)];
+  return Math.max(0, one - (two - one) * Math.exp(stepS / UNSTEADY_MEMORY_S));
 }
