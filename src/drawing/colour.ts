@@ -15,7 +15,7 @@ export function okLch(lightness: number, chroma: number, hueDeg: number): OkLab 
 
 /**
  * Linear-light sRGB of an OKLab colour, each 0–1 when the colour can be shown.
- * @source Ottosson 2020, "A perceptual color space for image processing" (matrices from memory; white and grey are checked in the tests)
+ * @source ottosson-2020 (matrices from memory, white and grey are checked in the tests)
  */
 function linearRgb({ lightness, a, b }: OkLab): [number, number, number] {
   const l = (lightness + 0.3963377774 * a + 0.2158037573 * b) ** 3;
@@ -68,7 +68,7 @@ export function distance(one: OkLab, other: OkLab): number {
 
 /**
  * Contrast of two "#rrggbb" colours, 1–21.
- * @source W3C, Web Content Accessibility Guidelines 2.2, definitions of relative luminance and contrast ratio
+ * @source wcag-2-2; definitions of relative luminance and contrast ratio
  */
 export function contrastRatio(one: string, other: string): number {
   const lights = [luminance(one), luminance(other)].sort((a, b) => b - a) as [number, number];

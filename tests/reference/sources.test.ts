@@ -43,6 +43,18 @@ describe("sources", () => {
     expect(cited.flatMap(({ file, rows }) => rows.filter((row) => !rowIds.has(row)).map((row) => `${file}: ${row}`))).toEqual([]);
   });
 
+  it("of checks, faults, corrections and standards are keys or rows", () => {
+    const dead = files
+      .filter((file) => !file.endsWith(".test.ts"))
+      .flatMap((file) =>
+        [...text(file).matchAll(/\bsources: \[([^\]]*)\]/g)].flatMap((list) =>
+          [...list[1]!.matchAll(/"([^"]+)"/g)].map((word) => ({ file, word: word[1]!.replace(/ \(.*$/, "").split(";")[0]! })),
+        ),
+      )
+      .filter(({ word }) => !keys.has(word) && !rowIds.has(word));
+    expect(dead.map(({ file, word }) => `${file}: ${word}`)).toEqual([]);
+  });
+
   it("stand in order, each once", () => {
     const listed = [...text("docs/sources.md").matchAll(/^\| `([a-z0-9-]+)` \|/gm)].map((match) => match[1]!);
     expect(listed).toEqual([...new Set(listed)].sort());

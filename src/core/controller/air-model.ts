@@ -1,6 +1,6 @@
 import { type Calibration, lookUp, lookUpCurve, type Table } from "../tables/index.ts";
 
-/** Gas constant of dry air [kJ/(kg K)]. @source physics-sheet PH-01 */
+/** Gas constant of dry air [kJ/(kg K)]. @source formula-sheet; PH-01 */
 const GAS_CONSTANT_KJ_KG_K = 0.28705;
 const ZERO_C_IN_K = 273.15;
 
@@ -12,14 +12,14 @@ export interface EngineSize {
 /**
  * Charge temperature by the controller's own blend [K]: intake air warmed towards the coolant by a share that depends on airflow.
  * Without a blend table the intake air temperature stands alone.
- * @source physics-sheet PH-13
+ * @source formula-sheet; PH-13
  */
 export function chargeTemperatureK(blend: Table | undefined, at: { iatC: number; ectC: number; airflowGps: number }): number {
   const share = blend === undefined || Number.isNaN(at.ectC) ? 0 : lookUpCurve(blend, at.airflowGps);
   return ZERO_C_IN_K + at.iatC + share * (Number.isNaN(at.ectC) ? 0 : at.ectC - at.iatC);
 }
 
-/** Airflow of a four-stroke engine by speed and density [g/s]. @source physics-sheet PH-01 */
+/** Airflow of a four-stroke engine by speed and density [g/s]. @source formula-sheet; PH-01 */
 export function speedDensityGps(engine: EngineSize, at: { veFraction: number; mapKpa: number; rpm: number; chargeK: number }): number {
   return (at.veFraction * at.mapKpa * engine.displacementL * at.rpm) / (120 * GAS_CONSTANT_KJ_KG_K * at.chargeK);
 }

@@ -22,7 +22,7 @@ export function injectorDeadTimeMs(calibration: Calibration, batteryV: number, v
  * Air that the controller must have reckoned with, worked back from the pulse width it commanded [g/s]:
  * fuel = (pulse − dead time) · flow, air = fuel · stoich · λ_target / trims, one pulse a cylinder and cycle.
  * Free of the rounding of the logged manifold pressure. NaN where the pulse does not exceed the dead time.
- * @source physics-sheet PH-05
+ * @source formula-sheet; PH-05
  */
 export function airFromPulseGps(
   calibration: Calibration,

@@ -2,7 +2,7 @@
  * Share of samples that count as independent, by the integrated autocorrelation of a weighted residual series:
  * n_eff/n = 1 / (1 + 2 Σ ρ_k), summed while ρ stays above a tenth. NaN and zero-weight samples break the series. What depends
  * on the operating point is taken out first (means of cells of speed and pressure): a wrong table is no noise.
- * @source physics-sheet PH-21 (first-order form; the sum is its general form)
+ * @source formula-sheet; PH-21 (first-order form; the sum is its general form)
  */
 export function effectiveShareOf(
   raw: Float64Array,

@@ -67,7 +67,7 @@ export interface GaussianPosterior {
  *
  * @param prior  Q with the profile of the normal equations, and its ln det
  * @returns undefined when the sum is not positive definite
- * @source rasmussen-williams-2006 (from memory), eq. 2.30 in precision form
+ * @source rasmussen-williams-2006 (from memory); eq. 2.30 in precision form
  */
 export function gaussianPosterior(equations: NormalEquations, prior: { readonly matrix: Skyline; readonly logDet: number }): GaussianPosterior | undefined {
   const sum: Skyline = { ...prior.matrix, values: prior.matrix.values.map((v, k) => v + equations.matrix.values[k]!) };

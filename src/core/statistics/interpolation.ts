@@ -20,7 +20,7 @@ export function linearWeights(nodes: ArrayLike<number>, at: number): NodeWeights
  * neighbours; ends held. Exact for parabolas on any spacing, and local, so that a node only acts on the two intervals
  * to either side of it.
  *
- * @source catmull-rom-1974 (from memory), with slopes for uneven spacing
+ * @source catmull-rom-1974 (from memory); with slopes for uneven spacing
  */
 export function cubicWeights(nodes: ArrayLike<number>, at: number): NodeWeights {
   const last = nodes.length - 1;

@@ -5,7 +5,7 @@ const OPENINGS = [0, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30,
 
 /**
  * Effective area of a throttle plate [mm²]: leakage at the stop plus the crescent that opens, area · (1 − cos(angle)) like.
- * The plate stands some degrees from shut at 0 % and turns 80° or so. @source heywood-1988 ch. 7, throttle plate geometry (from memory)
+ * The plate stands some degrees from shut at 0 % and turns 80° or so. @source heywood-1988 (from memory); ch. 7, throttle plate geometry
  */
 export function drawThrottle(random: Random, displacementL: number, idleRpm: number): Curve {
   const fullMm2 = 560 * displacementL ** 0.95 * random.between(0.9, 1.3) + 350;
