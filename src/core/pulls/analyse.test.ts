@@ -65,7 +65,11 @@ describe("a sweep", () => {
     const acceleration = (250 * 60) / REVS_PER_KM / 3.6;
     const cell: Columns = { ...ALL, rollerForceN: (at) => at.force - (at.t < 16 ? 600 * acceleration : 0) };
     const { "Roller inertia included in force": _, ...notes } = NOTES;
-    for (const inertia of [{ "Roller inertia": "600 kg (not included in force)" }, { "Roller inertia not included": "96 kg m²", "Roller radius": "0.4 m" }]) {
+    const notedInertias: readonly Readonly<Record<string, string>>[] = [
+      { "Roller inertia": "600 kg (not included in force)" },
+      { "Roller inertia not included": "96 kg m²", "Roller radius": "0.4 m" },
+    ];
+    for (const inertia of notedInertias) {
       const pull = analysePull(quietSweep(cell, { ...notes, ...inertia }), { intake: CAR });
       expect(Math.abs(pull.result!.peakTorqueNm / whole.peakTorqueNm - 1)).toBeLessThan(0.004);
       expect(pull.remarks.join()).toContain("was added to the force");
