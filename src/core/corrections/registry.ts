@@ -2,6 +2,7 @@
 import airMeterCurve from "./air/meter-curve.ts";
 import airVe from "./air/ve.ts";
 import type { CorrectionDefinition } from "./define.ts";
+import idleBaseAirflow from "./idle/base-airflow.ts";
 
 /** Every correction, in order of id. */
-export const CORRECTIONS: readonly CorrectionDefinition[] = [airMeterCurve, airVe];
+export const CORRECTIONS: readonly CorrectionDefinition[] = [airMeterCurve, airVe, idleBaseAirflow];

@@ -3,3 +3,4 @@ export { effectiveShareOf } from "./independence.ts";
 export type { ExhaustAlignment, Observations } from "./observations.ts";
 export { HANDBOOK_ALIGNMENT, observe } from "./observe.ts";
 export { atFraction, firstOrderLag, movingMean, ratePerS, windowMaximum } from "./smoothing.ts";
+export { settledIdle } from "./idle-residual.ts";

@@ -6,6 +6,7 @@ import type { Intake } from "../result/index.ts";
 import { type Calibration, calibrationOf, lookUpCurve } from "../tables/index.ts";
 import type { SignalId } from "../units/index.ts";
 import { fuelResidualLn, lambdaAtMixture } from "./fuel-residual.ts";
+import { idleResidualGps } from "./idle-residual.ts";
 import { effectiveShareOf } from "./independence.ts";
 import type { ExhaustAlignment, Observations } from "./observations.ts";
 import { ratePerS } from "./smoothing.ts";
@@ -14,7 +15,7 @@ import { shareOfSecond, type TrimLaw, trimFactorLn } from "./trim-law.ts";
 
 /**
  * Handbook delay and lag where a recording cannot tell: 1.75 revolutions near 1500 rpm, about a gram of exhaust between
- * valve and sensor, a wide-range sensor of 80 ms. @source physics-sheet PH-09, PH-10 (revolutions: common practice)
+ * valve and sensor, a wide-range sensor of 80 ms. @source formula-sheet; PH-09, PH-10 (revolutions: common practice)
  */
 export const HANDBOOK_ALIGNMENT: ExhaustAlignment = {
   fixedS: 0.07,
@@ -175,7 +176,7 @@ export function observe(
     usesMeter,
     fuelResidual,
     modelResidual,
-    idleResidualGps: idleResidual({ meterGps, speedDensityGps, idleAirTargetGps, rpm, vssKmh, pedalPercent, idleTargetRpm, steadiness, dtS: clock.dtS }),
+    idleResidualGps: idleResidualGps({ meterGps, speedDensityGps, idleAirTargetGps, rpm, vssKmh, pedalPercent, idleTargetRpm, steadiness, dtS: clock.dtS }),
     steadiness,
     effectiveShare: effectiveShareOf(fuelResidual, steadiness, clock.dtS, { rpm, mapKpa }),
     alignment,
@@ -285,28 +286,3 @@ function modelResidualLn(signals: {
   });
 }
 
-const SETTLED_S = 2;
-
-/** Measured less commanded idle airflow [g/s] where the engine has settled at idle; NaN elsewhere. Shape (n). */
-function idleResidual(signals: {
-  meterGps: Float64Array;
-  speedDensityGps: Float64Array;
-  idleAirTargetGps: Float64Array;
-  rpm: Float64Array;
-  vssKmh: Float64Array;
-  pedalPercent: Float64Array;
-  idleTargetRpm: Float64Array;
-  steadiness: Float64Array;
-  dtS: number;
-}): Float64Array {
-  const { meterGps, speedDensityGps, idleAirTargetGps, rpm, vssKmh, pedalPercent, idleTargetRpm, steadiness, dtS } = signals;
-  let settledFor = 0;
-  return meterGps.map((meter, i) => {
-    const standing = !(vssKmh[i]! > 2) && !(pedalPercent[i]! > 1);
-    const target = idleTargetRpm[i]!;
-    const atSpeed = Number.isNaN(target) ? rpm[i]! > 450 && rpm[i]! < 1200 : Math.abs(rpm[i]! - target) < Math.max(80, 0.1 * target);
-    settledFor = standing && atSpeed && steadiness[i]! > 0.3 ? settledFor + dtS : 0;
-    const measured = meter > 0 ? meter : speedDensityGps[i]!;
-    return settledFor >= SETTLED_S ? measured - idleAirTargetGps[i]! : Number.NaN;
-  });
-}

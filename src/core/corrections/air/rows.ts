@@ -1,3 +1,4 @@
+import { clamp } from "../../../base/index.ts";
 import { cubicWeights } from "../../statistics/index.ts";
 import { columnsOf, lookUp, lookUpCurve, rowsOf, type Table } from "../../tables/index.ts";
 
@@ -22,12 +23,15 @@ export interface SurfaceRows extends SparseRows {
   readonly bendLn: Float64Array;
 }
 
-/** Rows for a table over two axes. NaN where an input is NaN or lies outside the axes by more than the edge allows. */
+/**
+ * Rows for a table over engine speed (x) and manifold pressure (y). What is read smoothly is the table times pressure: the
+ * air of a cylinder is nearly a straight line over pressure, filling itself is not.
+ */
 export function gridRows(table: Table, x: Float64Array, y: Float64Array): SurfaceRows {
   const xs = table.x!.values;
   const ys = table.y!.values;
   const columns = columnsOf(table);
-  const lnCells = logCells(table);
+  const cells = table.cells;
   const width = 16;
   const n = x.length;
   const unknowns = new Int32Array(n * width);
@@ -49,9 +53,9 @@ export function gridRows(table: Table, x: Float64Array, y: Float64Array): Surfac
         const at = i * width + row * 4 + column;
         unknowns[at] = cell;
         coefficients[at] = weight;
-        smooth += weight * lnCells[cell]!;
+        smooth += weight * cells[cell]! * ys[alongY.first + row]!;
       }
-    bendLn[i] = Math.log(lookUp(table, x[i]!, y[i]!)) - smooth;
+    bendLn[i] = Math.log(lookUp(table, x[i]!, y[i]!)) - Math.log(smooth / held(ys, y[i]!));
   }
   return { width, unknowns, coefficients, bendLn };
 }
@@ -82,6 +86,11 @@ export function curveRows(table: Table, x: Float64Array): SurfaceRows {
     bendLn[i] = Math.log(lookUpCurve(table, x[i]!)) - smooth;
   }
   return { width, unknowns, coefficients, bendLn };
+}
+
+/** The value within the axis: look-ups hold their ends. */
+function held(axis: Float64Array, value: number): number {
+  return clamp(value, axis[0]!, axis[axis.length - 1]!);
 }
 
 function logCells(table: Table): Float64Array {
