@@ -15,7 +15,7 @@ export function addBench(program: Command): void {
   program
     .command("bench", { isDefault: true })
     .description("Open the bench in the browser on a shop book. This is what fettle does without a command.")
-    .option("--book <folder>", "the shop book; made when the folder is missing or empty (default: $FETTLE_BOOK, else \"Fettle book\" in your home folder)")
+    .option("--book <folder>", 'the shop book; made when the folder is missing or empty (default: $FETTLE_BOOK, else "Fettle book" in your home folder)')
     .option("--port <number>", "listen on this port instead of a free one")
     .addHelpText(
       "after",
