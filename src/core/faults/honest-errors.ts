@@ -1,4 +1,4 @@
-import { blendAfr, injectorFlowRatio } from "../physics/index.ts";
+import { blendAfr, dryShareFraction, humidityRatio, injectorFlowRatio } from "../physics/index.ts";
 import { type Calibration, lookUp, lookUpCurve, type Role, type Table } from "../tables/index.ts";
 import { type Deviation, type OperatingPoint, residualUnder } from "./deviation.ts";
 import type { Facts } from "./facts.ts";
@@ -56,15 +56,15 @@ export function honestErrors(facts: Facts, setting: Setting): readonly HonestErr
   const tract = facts.intakeTractChanged ? 1.5 : 1;
   const breathing = facts.camChanged || facts.intakeTractChanged || facts.exhaustChanged ? 1.5 : 1;
   const errors: HonestError[] = [
-    { id: "meter-tolerance", says: "meter within its tolerance", unit: () => ({ meterLn: 0.022 * meter * tract }), correlation: same },
-    { id: "meter-curve", says: "meter curve not exact", unit: () => ({ meterLn: 0.016 * meter * tract }), correlation: byFlow(0.9) },
+    { id: "meter-tolerance", says: "meter within its tolerance", unit: () => ({ meterLn: 0.018 * meter * tract }), correlation: same },
+    { id: "meter-curve", says: "meter curve not exact", unit: () => ({ meterLn: 0.014 * meter * tract }), correlation: byFlow(0.9) },
     { id: "ve-constant", says: "VE table off by one factor", unit: () => ({ cylinderLn: 0.03 * ve * breathing }), correlation: same },
     { id: "ve-smooth", says: "VE table off smoothly", unit: () => ({ cylinderLn: 0.025 * ve * breathing }), correlation: bySpeedAndLoad(0.45, 22) },
     { id: "ve-rough", says: "VE table not exact", unit: () => ({ cylinderLn: 0.012 * ve }), correlation: bySpeedAndLoad(0.15, 8) },
     { id: "displacement", says: "displacement as entered", unit: () => ({ displacementLn: setting.displacementLn }), correlation: same },
-    { id: "injector-tolerance", says: "injectors within their tolerance", unit: () => ({ fuelLn: 0.02 }), correlation: same },
+    { id: "injector-tolerance", says: "injectors within their tolerance", unit: () => ({ fuelLn: 0.017 }), correlation: same },
     { id: "fuel-smooth", says: "fuel calculation not exact", unit: () => ({ fuelLn: 0.008 }), correlation: byFlow(0.8) },
-    { id: "dead-time-tolerance", says: "dead time within its tolerance", unit: (at) => deadTimeShift(at, 0.025), correlation: same },
+    { id: "dead-time-tolerance", says: "dead time within its tolerance", unit: (at) => deadTimeShift(at, 0.022), correlation: same },
     { id: "wideband-scale", says: "wide-range sensor within its tolerance", unit: () => ({ lambdaLn: 0.01 }), correlation: same },
     { id: "stoich", says: "fuel of the day", unit: () => ({ stoichLn: stoichSd(facts) }), correlation: same },
     { id: "map-sensor", says: "pressure sensor within its tolerance", unit: () => ({ mapKpa: 0.5 }), correlation: same },
@@ -105,14 +105,25 @@ function lowSpeedShare(at: OperatingPoint): number {
   return Math.exp(-Math.max(0, at.rpm - 650) / 1100);
 }
 
+/** A meter cannot tell which way the air goes, so what swings back is counted twice: sound meters tend to read a little high. Common practice. */
+const PULSATION_LN = 0.01;
+
+/** Part of the air is water and burns nothing [ln]: −w by the intake sheet's weather, 0 where that is missing. @source PH-20b */
+function humidityLn(facts: Facts): number {
+  const air = facts.input.intake.ambient;
+  if (air?.temperatureC === undefined || air.relativeHumidityPercent === undefined) return 0;
+  const { temperatureC, relativeHumidityPercent, pressureKpa = facts.baroKpa } = air;
+  return Math.log(dryShareFraction(humidityRatio({ temperatureC, relativeHumidityPercent, pressureKpa })));
+}
+
 /**
- * What is expected of a sound vehicle beyond zero: fuel of another stoichiometric ratio than the table's, and less filling at low speed than an
+ * What is expected of a sound vehicle beyond zero: fuel of another stoichiometric ratio than the table's, moist air, a pulsating meter, and less filling at low speed than an
  * untouched VE table says once the camshaft is longer.
  * @source common-practice; idle-ve-cammed-v8 and idle-ve-factory-v8: 48 % seen where the table says 69 %
  */
 export function expectedDeviation(at: OperatingPoint, facts: Facts): Deviation {
   const cam = facts.camChanged && !facts.edited.has("air.ve") ? camLossLn(facts) * lowSpeedShare(at) : 0;
-  return { stoichLn: expectedStoichLn(facts), ...(cam === 0 ? {} : { cylinderLn: cam }) };
+  return { stoichLn: expectedStoichLn(facts) + humidityLn(facts), meterLn: PULSATION_LN, ...(cam === 0 ? {} : { cylinderLn: cam }) };
 }
 
 /** A longer camshaft takes filling away at low speed and gives some at high speed; a table that does not know it errs most at idle. */

@@ -1,6 +1,8 @@
-import { defineFault } from "../define.ts";
+import { onClock } from "../../recordings/index.ts";
+import { type DirectEvidence, defineFault } from "../define.ts";
 import type { OperatingPoint } from "../deviation.ts";
 import type { Facts } from "../facts.ts";
+import { evidenceOf, silent } from "../likelihood.ts";
 
 function fuelShare(at: OperatingPoint, facts: Facts): number {
   return Math.min(1.3, at.fuelGps / facts.fullFuelGps);
@@ -26,6 +28,7 @@ export default defineFault({
   poisons: ["air.ve", "air.meter-curve", "fuel.injector-flow", "fuel.full-load-ratio"],
   tests: ["fuel-pressure-under-load"],
   sources: ["PH-04a", "RT-04", "RT-10", "common-practice"],
+  direct: fullLoadSensorEvidence,
   story: {
     size: { name: "fuel missing at the engine's full flow", unit: "fraction", low: 0.06, high: 0.45 },
     manners: [
@@ -46,3 +49,47 @@ export default defineFault({
     shown: (size) => ({ name: "fuel missing at full flow", unit: "%", value: 100 * size }),
   },
 });
+
+/** A switching sensor stays above this while the mixture is rich [V]. Common practice, no published source. */
+const RICH_V = 0.6;
+
+/**
+ * Without a wide-range sensor full-load mixture is known only by sign: a switching sensor that goes lean while rich mixture is commanded. It
+ * tells a starved engine from a fed one, not how far; with a wide-range sensor the fuel residual says more and this stays silent.
+ */
+function fullLoadSensorEvidence(facts: Facts): DirectEvidence {
+  if (facts.hasWideband) return silent();
+  let samples = 0;
+  let lean = 0;
+  let span: { recording: string; fromS: number; toS: number } | undefined;
+  for (const o of facts.input.observations) {
+    const clock = { timeS: o.timeS, dtS: o.dtS };
+    const bank1 = onClock(o.recording, "o2v1", clock);
+    const bank2 = onClock(o.recording, "o2v2", clock);
+    let richForS = 0;
+    for (let i = 0; i < o.n; i++) {
+      const rich = o.rpm[i]! > 1500 && o.throttlePercent[i]! > 50 && o.lambdaTarget[i]! < 0.95 && !(o.closedLoop[i]! >= 0.5);
+      richForS = rich ? richForS + o.dtS : 0;
+      // The exhaust arrives late and the film fills first.
+      if (richForS < 0.6) continue;
+      const volts = Math.min(...[bank1[i]!, bank2[i]!].filter((v) => !Number.isNaN(v)));
+      if (!Number.isFinite(volts)) continue;
+      samples += o.dtS;
+      if (volts >= RICH_V) continue;
+      lean += o.dtS;
+      span ??= { recording: o.recording.file, fromS: o.timeS[i]! - 1, toS: o.timeS[i]! };
+      if (span.recording === o.recording.file && o.timeS[i]! - span.toS < 3) span = { ...span, toS: o.timeS[i]! };
+    }
+  }
+  if (samples < 2)
+    return silent("fuel.delivery-low: mixture at full load is not known (neither a wide-range sensor nor a switching sensor's voltage under full load)");
+  const share = lean / samples;
+  const logRatio = share > 0.3 ? 3 : share > 0.06 ? 2 : share > 0.02 ? 0.7 : -0.4;
+  return evidenceOf(logRatio, {
+    text:
+      share > 0.02
+        ? `At full load, with rich mixture commanded, the oxygen sensor read lean for ${(100 * share).toFixed(0)} % of ${samples.toFixed(0)} s`
+        : `At full load, with rich mixture commanded, the oxygen sensor stayed rich for ${samples.toFixed(0)} s`,
+    ...(span ?? {}),
+  });
+}

@@ -27,8 +27,8 @@ interface Rhythm {
   readonly idle: boolean;
   /** Time from one side of the middle to the other [s]. */
   readonly halfPeriodS: number;
-  /** Share of samples between rich and lean: a quick sensor jumps, a slow one lingers. */
-  readonly lingering: number;
+  /** Share of samples between rich and lean. */
+  readonly between: number;
   readonly count: number;
   readonly recording: string;
   readonly fromS: number;
@@ -36,15 +36,16 @@ interface Rhythm {
 }
 
 /**
- * A sound loop: half a swing [s] is exhaust delay plus a quick sensor, and less than half of the time is spent between rich and lean. Common
- * practice, no published source.
+ * How long one edge takes: the share of time between rich and lean times the half-period [s]. A long exhaust lengthens the swing but not the edge;
+ * quick swings raise the share but not the edge: the edge is the sensor's own. A sound sensor takes about a seventh of a second, sampling
+ * included; between vehicles it scatters by a third. Common practice, no published source.
  */
-const SOUND = {
-  idle: { halfPeriodS: 0.48, scatterLn: 0.27, lingering: 0.28, scatter: 0.11 },
-  driven: { halfPeriodS: 0.26, scatterLn: 0.36, lingering: 0.44, scatter: 0.11 },
-} as const;
+const SOUND_EDGE_S = 0.15;
+const SCATTER_LN = 0.38;
 const RICH_V = 0.65;
 const LEAN_V = 0.25;
+/** Half a swing where a sensor hardly ever reaches either side: longer than it was watched between two turns. */
+const UNKNOWN_HALF_S = 1.5;
 
 function switchingEvidence(facts: Facts): DirectEvidence {
   const rhythms = facts.input.observations.flatMap((o) => [...rhythmsOf(o, 1), ...rhythmsOf(o, 2)]);
@@ -57,48 +58,32 @@ function switchingEvidence(facts: Facts): DirectEvidence {
     .map((bank) => ({ bank, ...bankRatio(rhythms.filter((r) => r.bank === bank)) }));
   const worst = byBank.reduce((a, b) => (b.logRatio > a.logRatio ? b : a));
   const shown = rhythms.filter((r) => r.bank === worst.bank).sort((a, b) => Number(a.idle) - Number(b.idle) || b.count - a.count)[0]!;
-  const sound = shown.idle ? SOUND.idle : SOUND.driven;
   return evidenceOf(
     worst.logRatio,
     {
-      text: `Oxygen sensor of bank ${worst.bank} switches every ${shown.halfPeriodS.toFixed(2)} s ${shown.idle ? "at idle" : "when driven"} (sound: about ${sound.halfPeriodS} s) and spends ${(100 * shown.lingering).toFixed(0)} % of the time between rich and lean (sound: about ${100 * sound.lingering} %)`,
+      text: `Oxygen sensor of bank ${worst.bank} takes ${worst.edgeS.toFixed(2)} s from rich to lean (sound: about ${SOUND_EDGE_S} s) and switches every ${shown.halfPeriodS.toFixed(2)} s ${shown.idle ? "at idle" : "when driven"}`,
       recording: shown.recording,
       fromS: shown.fromS,
       toS: shown.toS,
     },
-    worst.logRatio > 0
-      ? { sizes: [{ name: "slower than a sound sensor by", unit: "times", value: worst.times, low: worst.times / 1.6, high: worst.times * 1.6 }] }
-      : {},
+    worst.logRatio > 0 ? { sizes: [{ name: "time from rich to lean", unit: "s", value: worst.edgeS, low: worst.edgeS / 1.5, high: worst.edgeS * 1.5 }] } : {},
   );
 }
 
-/**
- * How much likelier a slow sensor is than a sound one, from one bank's rhythm. In driving the sensor is hot and the exhaust quick, so what
- * lingers there is the sensor: that counts in full, the rest (not independent of it) in part.
- */
-function bankRatio(rhythms: readonly Rhythm[]): { logRatio: number; times: number } {
-  let logRatio = 0;
-  let timesLn = 0;
+/** How much likelier a slow sensor is than a sound one, from one bank's edges. In driving the sensor is hot: that counts for more. */
+function bankRatio(rhythms: readonly Rhythm[]): { logRatio: number; edgeS: number } {
+  let sum = 0;
+  let weights = 0;
   for (const r of rhythms) {
-    const sound = r.idle ? SOUND.idle : SOUND.driven;
-    const periodLn = Math.log(r.halfPeriodS / sound.halfPeriodS);
-    const sureness = Math.min(1, r.count / 15);
-    logRatio += sureness * ((r.idle ? 0.6 : 0.4) * periodRatio(periodLn, sound.scatterLn) + (r.idle ? 0.2 : 1) * lingeringRatio(r.lingering, sound));
-    timesLn = Math.max(timesLn, periodLn);
+    const weight = Math.min(1, r.count / 15) * (r.idle ? 0.4 : 0.6);
+    sum += weight * Math.log(Math.max(0.03, r.between * r.halfPeriodS));
+    weights += weight;
   }
-  return { logRatio: Math.max(-4, Math.min(9, logRatio)), times: Math.exp(timesLn) };
-}
-
-function periodRatio(periodLn: number, scatterLn: number): number {
-  const x = Math.max(periodLn, -scatterLn);
-  const sound = 0.98 * normalDensity(x, 0, scatterLn) + 0.02 * spreadDensity(x, 0, 1.5, 0.2);
-  return boundedLogRatio(spreadDensity(x, Math.log(1.3), Math.log(5), 0.2), sound, 4);
-}
-
-function lingeringRatio(share: number, sound: (typeof SOUND)["idle" | "driven"]): number {
-  const x = Math.max(share, sound.lingering - sound.scatter);
-  const quick = 0.985 * normalDensity(x, sound.lingering, sound.scatter) + 0.015 * spreadDensity(x, sound.lingering, 0.95, 0.05);
-  return boundedLogRatio(spreadDensity(x, sound.lingering + 0.16, 0.98, 0.06), quick, 6);
+  const edgeS = Math.exp(sum / weights);
+  const x = Math.log(edgeS / SOUND_EDGE_S);
+  const sound = 0.985 * normalDensity(x, 0, SCATTER_LN) + 0.015 * spreadDensity(x, 0, 2, 0.2);
+  const slow = spreadDensity(x, Math.log(2.6), Math.log(14), 0.2);
+  return { logRatio: x < 0 ? -4 : Math.max(-4, boundedLogRatio(slow, sound)), edgeS };
 }
 
 /** Rhythm of a sensor in closed loop at warm idle and when driven, from its own samples (not interpolated: that would fill the middle). */
@@ -137,9 +122,8 @@ function rhythmsOf(o: Observations, bank: 1 | 2): Rhythm[] {
       return {
         bank,
         idle: where === "idle",
-        // A sensor that hardly ever reaches either side swings slower than the samples can tell.
-        halfPeriodS: g.halfPeriodsS.length >= 4 ? middleMean(g.halfPeriodsS) : 3 * SOUND[where].halfPeriodS,
-        lingering: g.between / g.samples,
+        halfPeriodS: g.halfPeriodsS.length >= 4 ? middleMean(g.halfPeriodsS) : UNKNOWN_HALF_S,
+        between: g.between / g.samples,
         count: g.samples / 12,
         recording: o.recording.file,
         fromS: g.fromS,
