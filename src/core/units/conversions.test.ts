@@ -1,8 +1,9 @@
-import unit from "unitmath";
+// The bundled build: the main entry goes through a loader that fails on Node 22 and newer.
+import unit from "unitmath/dist/UnitMath.js";
 import { describe, expect, it } from "vitest";
 import { conversionOf, convert, isConvertible, knownUnits, parseUnit } from "./conversions.ts";
 
-/** Our symbol, the same unit in `unitmath` (an independent unit library, BSD-2), and what to convert to in both. */
+/** Our symbol, the same unit in `unitmath` (an independent unit library, Apache-2.0), and what to convert to in both. */
 const PAIRS: readonly (readonly [ours: string, theirs: string, ourBase: string, theirBase: string])[] = [
   ["Pa", "Pa", "kPa", "kPa"],
   ["MPa", "MPa", "kPa", "kPa"],
