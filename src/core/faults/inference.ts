@@ -52,9 +52,12 @@ export function pairKey(a: FaultId, b: FaultId): string {
   return a < b ? `${a} + ${b}` : `${b} + ${a}`;
 }
 
-/** Residuals that a story predicts at one size in one manner, shape (points). */
+/** Residuals that a story predicts at one size in one manner, shape (points); 0 where what it needs of the operating point is not known. */
 export function predicted(points: readonly ResidualPoint[], manner: Manner, size: number, facts: Facts): Float64Array {
-  return Float64Array.from(points, (p) => residualUnder(p.channel, p.at, manner.deviate(size, p.at, facts)));
+  return Float64Array.from(points, (p) => {
+    const value = residualUnder(p.channel, p.at, manner.deviate(size, p.at, facts));
+    return Number.isFinite(value) ? value : 0;
+  });
 }
 
 /** Marginal likelihoods of all stories, and of all pairs of stories, on the residual points. */

@@ -1,4 +1,11 @@
 import { defineFault } from "../define.ts";
+import type { OperatingPoint } from "../deviation.ts";
+import type { Facts } from "../facts.ts";
+
+/** Opening by the throttle's position over the idle opening; where the position is not known, by the airflow. */
+function openingOverIdle(at: OperatingPoint, facts: Facts): number {
+  return Number.isNaN(at.throttleMm2) ? at.airflowGps / facts.idleAirGps : at.throttleMm2 / facts.idleMm2;
+}
 
 export default defineFault({
   id: "air.throttle-restricted",
@@ -24,7 +31,7 @@ export default defineFault({
         id: "edge",
         says: "the gap at the plate's edge is narrowed",
         share: 0.5,
-        deviate: (size, at, facts) => ({ throttleMm2: -size * facts.idleMm2 * Math.exp(-Math.max(0, at.throttleMm2 / facts.idleMm2 - 1 - size) / 3) }),
+        deviate: (size, at, facts) => ({ throttleMm2: -size * facts.idleMm2 * Math.exp(-Math.max(0, openingOverIdle(at, facts) - 1 - size) / 3) }),
       },
     ],
     shown: (size, facts) => ({ name: "missing opening", unit: "mm²", value: size * facts.idleMm2 }),
