@@ -253,9 +253,19 @@ function assemble(samples: AirSamples, layout: Layout, noise: Noise, robustFuel:
       addObservation(equations, unknowns, coefficients, fuel.length, fuel.observed, weight * robustFuel[i]! * fuelPrecision);
     const model = modelRow(samples, layout, i, unknowns, coefficients);
     if (model !== undefined && robustModel[i]! > 0.01)
-      addObservation(equations, unknowns, coefficients, model.length, model.observed, weight * robustModel[i]! * modelPrecision);
+      addObservation(equations, unknowns, coefficients, model.length, model.observed, weight * robustModel[i]! * modelPrecision * shareOfModel(samples, fuel));
   }
   return equations;
+}
+
+/**
+ * Where the fuel tells VE itself, the meter beside it mostly tells the meter's curve: it lags a hunting idle and sees the manifold fill, and
+ * that error goes with engine speed as VE does.
+ */
+const MODEL_BESIDE_FUEL = 0.15;
+
+function shareOfModel(samples: AirSamples, fuel: Row | undefined): number {
+  return fuel !== undefined && samples.ve !== undefined ? MODEL_BESIDE_FUEL : 1;
 }
 
 interface Row {

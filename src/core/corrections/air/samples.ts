@@ -1,14 +1,16 @@
 import { median } from "../../../base/index.ts";
+import { blendAfr, CUSTOMARY_GASOLINE, dryShareFraction, humidityRatio } from "../../physics/index.ts";
 import type { Observations } from "../../residuals/index.ts";
 import type { Intake } from "../../result/index.ts";
 import { type Calibration, lookUp, lookUpCurve } from "../../tables/index.ts";
 import type { AirSamples, Nuisance } from "./joint-fit.ts";
 import { curveRows, gridRows } from "./rows.ts";
+import { type Spans, spansOf } from "./spans.ts";
 
 /** The tables are meant for a warm engine; the truth of a cell is that at this coolant temperature [°C]. */
 export const WARM_ECT_C = 91;
 /** Below this the warm-up's own errors outweigh what a sample tells of the warm engine [°C]. */
-const COLD_ECT_C = 50;
+const COLD_ECT_C = 10;
 /** Mixtures far from the range in which a wide-range sensor is linear tell little. */
 const LAMBDA_RANGE = [0.7, 1.35] as const;
 
@@ -28,7 +30,7 @@ export function airSamples(
   intake: Intake,
   options: { readonly fuelSide?: FuelSidePrior } = {},
 ): AirSamples {
-  const all = concatenate(observations.map(averaged));
+  const all = spansOf(observations, calibration.byRole["air.meter-curve"]);
   const veTable = calibration.byRole["air.ve"];
   const meterTable = calibration.byRole["air.meter-curve"];
   const meterFitted = intake.sensors?.airMeterFitted !== false && all.mafHz.some((hz) => hz > 0);
@@ -47,101 +49,7 @@ export function airSamples(
   };
 }
 
-/** Length of the spans that are averaged into one sample [s]: longer than a sensor's noise, shorter than a driver's foot. */
-const SPAN_S = 1;
-/** A span counts when at least this share of its samples does. */
-const LEAST_SHARE = 0.3;
-
-const AVERAGED = [
-  "rpm",
-  "mapKpa",
-  "baroKpa",
-  "mafHz",
-  "ectC",
-  "iatC",
-  "injMs",
-  "batteryV",
-  "lambda",
-  "lambdaTarget",
-  "closedLoop",
-  "meterGps",
-  "speedDensityGps",
-  "chargeK",
-  "fuelResidual",
-  "modelResidual",
-] as const;
-type AveragedName = (typeof AVERAGED)[number];
-
-interface Joined extends Readonly<Record<AveragedName, Float64Array>> {
-  readonly n: number;
-  readonly starts: readonly number[];
-  readonly usesMeter: Float64Array;
-  readonly steadiness: Float64Array;
-}
-
-/**
- * Means over spans of about a second, each sample counted by its steadiness. A span in which the controller changed its air
- * model is left out.
- *
- * Averaging comes before the fit for a reason: the meter's noise stands in its reading and in its frequency at once, so that
- * sample by sample a quiet idle would draw the noise itself into the meter's curve.
- */
-function averaged(o: Observations): Omit<Joined, "starts"> {
-  const step = Math.max(1, Math.round(SPAN_S / o.dtS));
-  const n = Math.floor(o.n / step);
-  const columns = Object.fromEntries(AVERAGED.map((name) => [name, new Float64Array(n).fill(Number.NaN)])) as Record<AveragedName, Float64Array>;
-  const usesMeter = new Float64Array(n);
-  const steadiness = new Float64Array(n);
-  for (let k = 0; k < n; k++) {
-    const from = k * step;
-    let weight = 0;
-    let mixed = false;
-    for (let i = from; i < from + step; i++) {
-      weight += o.steadiness[i]!;
-      mixed ||= o.usesMeter[i] !== o.usesMeter[from];
-    }
-    usesMeter[k] = mixed ? Number.NaN : o.usesMeter[from]!;
-    steadiness[k] = weight / step < LEAST_SHARE ? 0 : weight / step;
-    if (steadiness[k] === 0) continue;
-    for (const name of AVERAGED) columns[name][k] = weightedMean(o[name], o.steadiness, from, from + step);
-  }
-  return { ...columns, n, usesMeter, steadiness };
-}
-
-/** Mean over [from, to), NaN left out; NaN where less than half of the weight has a value. */
-function weightedMean(values: Float64Array, weights: Float64Array, from: number, to: number): number {
-  let sum = 0;
-  let known = 0;
-  let all = 0;
-  for (let i = from; i < to; i++) {
-    const weight = weights[i]!;
-    all += weight;
-    if (Number.isNaN(values[i]!)) continue;
-    sum += weight * values[i]!;
-    known += weight;
-  }
-  return known >= 0.5 * all && known > 0 ? sum / known : Number.NaN;
-}
-
-function concatenate(parts: readonly Omit<Joined, "starts">[]): Joined {
-  const starts: number[] = [];
-  let n = 0;
-  for (const part of parts) {
-    starts.push(n);
-    n += part.n;
-  }
-  const join = (name: AveragedName | "usesMeter" | "steadiness"): Float64Array => {
-    const whole = new Float64Array(n);
-    parts.forEach((part, k) => {
-      whole.set(part[name], starts[k]!);
-    });
-    return whole;
-  };
-  const columns = Object.fromEntries(AVERAGED.map((name) => [name, join(name)])) as Record<AveragedName, Float64Array>;
-  return { ...columns, n, starts, usesMeter: join("usesMeter"), steadiness: join("steadiness") };
-}
-
-function sampleWeights(all: Joined): Float64Array {
+function sampleWeights(all: Spans): Float64Array {
   return all.steadiness.map((steady, i) => {
     if (!(all.rpm[i]! > 400) || !(steady > 0.02)) return 0;
     const ect = all.ectC[i]!;
@@ -152,8 +60,11 @@ function sampleWeights(all: Joined): Float64Array {
   });
 }
 
+/** Fuel held by the walls per rate of change, X·τ: port injection, warm. @source physics-sheet PH-08 (common practice) */
+const FILM_SD_S = 0.15;
+
 /** What bends the residuals without being the business of an air table. */
-function nuisancesOf(all: Joined, calibration: Calibration, intake: Intake, fuelSide: FuelSidePrior): Nuisance[] {
+function nuisancesOf(all: Spans, calibration: Calibration, intake: Intake, fuelSide: FuelSidePrior): Nuisance[] {
   const coldness = all.ectC.map((ect) => (Number.isNaN(ect) ? 0 : Math.min(0, ect - WARM_ECT_C) / 50));
   const blend = calibration.byRole["air.charge-temperature-blend"];
   const share = all.speedDensityGps.map((flow) => (blend === undefined || Number.isNaN(flow) ? 0.2 : lookUpCurve(blend, flow)));
@@ -162,8 +73,12 @@ function nuisancesOf(all: Joined, calibration: Calibration, intake: Intake, fuel
   const nuisances: Nuisance[] = [
     { id: "cold", onFuel: coldness, mean: 0, sd: 0.02 },
     { id: "cold-blend", onFuel: onSpeedDensity(coldBlend), onModel: coldBlend, mean: 0, sd: 0.02 },
-    // Moist air, the meter's own tolerance: the two air models need not agree to the last percent even when both tables are true.
     { id: "wideband-scale", ...widebandScale(all, intake) },
+    { id: "meter-over-mixture", ...meterOverMixture(all, calibration, intake) },
+    // More fuel goes onto the walls while it rises and comes off them while it falls: a few tenths of a second of it.
+    { id: "wall-film", onFuel: all.filmRate, mean: 0, sd: FILM_SD_S },
+    // The residual allows for a manifold of about the displacement's size; what it is more or less.
+    { id: "manifold-volume", onModel: all.fillingShare.map((share) => share * intake.engine.displacementL), mean: 0, sd: 0.6 },
   ];
   const openMs = openTime(all, calibration);
   nuisances.push({ id: "injector-flow", onFuel: all.rpm.map(() => -1), mean: 0, sd: fuelSide.flowSdLn });
@@ -179,7 +94,7 @@ const LOOP_TOLERANCE_LN = 0.015;
  * Scale error of the wide-range sensor. In closed loop the narrow sensors hold the mixture near its stoichiometric point; a
  * wide-range reading that lies further off than loops do is taken to be the sensor's error, by what exceeds the loop's own tolerance.
  */
-function widebandScale(all: Joined, intake: Intake): { onFuel: Float64Array; mean: number; sd: number } {
+function widebandScale(all: Spans, intake: Intake): { onFuel: Float64Array; mean: number; sd: number } {
   const measured = all.lambda.map((lambda) => (Number.isNaN(lambda) ? 0 : 1));
   const readings: number[] = [];
   for (let i = 0; i < all.n; i++)
@@ -190,8 +105,43 @@ function widebandScale(all: Joined, intake: Intake): { onFuel: Float64Array; mea
   return { onFuel: measured, mean: excess, sd: SENSOR_SD };
 }
 
+/** Humidity of ordinary air where the intake sheet does not give it, and what the day may differ from the sheet (ln). Common practice, no published source. */
+const ORDINARY_HUMIDITY_LN = -0.007;
+const HUMIDITY_SD = 0.003;
+/** Injectors as a set, and the make-up of a fuel sold under one name, scatter by this (ln). Common practice, no published source. */
+const FUEL_SCATTER_SD = 0.008;
+
+/**
+ * What stands between the air that the meter weighs and the air that the mixture answers to: the moisture that it weighs too, and what
+ * the fuel's make-up and the injectors' scatter add. VE carries it (its cells are what this controller needs on this day), the meter's curve does
+ * not: it is the meter's own.
+ */
+function meterOverMixture(all: Spans, calibration: Calibration, intake: Intake): { onFuel: Float64Array; onModel: Float64Array; mean: number; sd: number } {
+  return {
+    onFuel: all.usesMeter.map((uses) => (uses === 1 ? 1 : 0)),
+    onModel: all.usesMeter.map(() => -1),
+    mean: drynessLn(intake) + stoichLn(calibration, intake),
+    sd: Math.hypot(HUMIDITY_SD, FUEL_SCATTER_SD),
+  };
+}
+
+/** ln of the dry share of the intake air by mass. */
+function drynessLn(intake: Intake): number {
+  const { pressureKpa, temperatureC, relativeHumidityPercent } = intake.ambient ?? {};
+  if (pressureKpa === undefined || temperatureC === undefined || relativeHumidityPercent === undefined) return ORDINARY_HUMIDITY_LN;
+  return Math.log(dryShareFraction(humidityRatio({ pressureKpa, temperatureC, relativeHumidityPercent })));
+}
+
+/** ln of the controller's stoichiometric ratio over the fuel's; 0 where either is not known. Gasolines differ: the middle of the two usual bases. */
+function stoichLn(calibration: Calibration, intake: Intake): number {
+  const stoich = calibration.byRole["fuel.stoich"]?.cells[0];
+  const ethanol = intake.fuel?.ethanolPercentVolume;
+  if (stoich === undefined || ethanol === undefined || !(stoich > 5)) return 0;
+  return Math.log(stoich / (0.5 * (blendAfr(ethanol / 100) + blendAfr(ethanol / 100, CUSTOMARY_GASOLINE))));
+}
+
 /** Time that the injector really passes fuel by the tables [ms]; undefined without pulse width or dead-time table. */
-function openTime(all: Joined, calibration: Calibration): Float64Array | undefined {
+function openTime(all: Spans, calibration: Calibration): Float64Array | undefined {
   const deadTime = calibration.byRole["fuel.injector-dead-time"];
   if (deadTime === undefined || !all.injMs.some((ms) => ms > 0)) return undefined;
   return all.injMs.map((ms, i) => {
