@@ -96,6 +96,12 @@ test("every command is documented, with its help", () => {
   for (const name of names) expect(commandPage, name).toMatch(new RegExp(`^## fettle (?:[a-z-]+ )?${name}$`, "m"));
 });
 
+test("every room stands in the table of the architecture", () => {
+  const page = read("docs/architecture.md");
+  const rooms = Object.keys((JSON.parse(read("tools/rooms.json")) as { rooms: Record<string, unknown> }).rooms);
+  for (const room of rooms) expect(page, room).toMatch(new RegExp(`^\\|.*\`${room.replace("core/", "")}\`.*\\||besides \`${room}\``, "m"));
+});
+
 test("every script of package.json is explained in CONTRIBUTING", () => {
   const scripts = Object.keys(JSON.parse(read("package.json")).scripts as Record<string, string>);
   const page = read("CONTRIBUTING.md");
