@@ -122,6 +122,7 @@ export const resultSchema = z
     pulls: z.array(pullSchema).readonly(),
     recordings: z.array(recordingSchema).readonly(),
     couldNot: texts.describe("What was left out, and which input it lacked"),
+    remarks: texts.optional().describe("What was taken as read: roles proposed, units assumed, files mended"),
   })
   .describe("Answer of the main job, as written to result.json");
 

@@ -30,7 +30,7 @@ export interface JobOptions {
  */
 export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
   const say = options.onProgress ?? (() => {});
-  const couldNot: string[] = [...packet.remarks];
+  const couldNot: string[] = [];
   const { intake, asReceived, reference } = packet;
 
   say("comparing the calibration with its reference", 0);
@@ -55,7 +55,15 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
   const corrected =
     asReceived === undefined || diagnosis === undefined
       ? undefined
-      : proposeCorrections({ calibration: asReceived, reference, intake, observations, suspects: diagnosis.suspects, findings: checked?.findings ?? [] });
+      : proposeCorrections({
+          calibration: asReceived,
+          reference,
+          intake,
+          observations,
+          suspects: diagnosis.suspects,
+          findings: checked?.findings ?? [],
+          repairFirst: diagnosis.repairFirst,
+        });
   couldNot.push(...(corrected?.couldNot ?? ["no table was corrected: that takes a calibration and a recording"]));
 
   say("reckoning the sweeps", 0.95);
@@ -74,6 +82,7 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
       pulls: pulls.flatMap((pull) => (pull.result === undefined ? [] : [pull.result])),
       recordings: packet.recordings.map(summaryOf),
       couldNot: [...new Set(couldNot)],
+      remarks: packet.remarks,
     },
     observations,
     diagnosis,

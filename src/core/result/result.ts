@@ -106,6 +106,8 @@ export interface Result {
   readonly pulls: readonly PullResult[];
   readonly recordings: readonly RecordingSummary[];
   readonly couldNot: readonly string[];
+  /** What was taken as read: roles proposed, units assumed, files mended. */
+  readonly remarks?: readonly string[];
 }
 
 /** The fixed names of faults (stories), `healthy` first. */

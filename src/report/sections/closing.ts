@@ -11,7 +11,7 @@ export function couldNotSection({ model, texts }: Context): Section {
 }
 
 /** Lines that differ only in names and numbers are told by the first of them, the others folded away behind it. */
-function linesHtml(lines: readonly string[], more: (n: number) => string): string {
+export function linesHtml(lines: readonly string[], more: (n: number) => string): string {
   const kinds = new Map<string, string[]>();
   for (const line of lines) {
     const kind = line.replace(/\S*[./]\S+/g, "…").replace(/\d+/g, "#");

@@ -5,6 +5,7 @@ import { htmlTable, text } from "../html.ts";
 import type { CoverageDetail, StoryDetail, Trace } from "../model.ts";
 import type { Section } from "../page.ts";
 import { wholeStrip } from "../pictures/strips.ts";
+import { linesHtml } from "./closing.ts";
 import { faultName, minutesText, sizeText, totalMinutes } from "./title.ts";
 
 /** Which recordings came, how long, what they hold, what was mended. */
@@ -30,7 +31,13 @@ export function givenSection(context: Context): Section {
   });
   const { heads } = t;
   const table = htmlTable({ caption: heading, heads: [heads.file, heads.duration, heads.rows, heads.signals, heads.repairs], rows, numeric: [1, 2, 3] });
-  return { id: "given", heading, lead: t.lead(recordings.length, totalMinutes(context)), blocks: [table, signalLists(context)] };
+  return { id: "given", heading, lead: t.lead(recordings.length, totalMinutes(context)), blocks: [table, signalLists(context), remarksHtml(context)] };
+}
+
+/** What was taken as read: roles proposed, units assumed. */
+function remarksHtml({ model, texts }: Context): string {
+  const remarks = model.result.remarks ?? [];
+  return remarks.length === 0 ? "" : `<h3>${text(texts.given.remarks)}</h3>${linesHtml(remarks, texts.couldNot.more)}`;
 }
 
 function signalLists(context: Context): string {

@@ -137,6 +137,7 @@ export const ENGLISH = {
     repairsNone: "nothing",
     unrecognised: (n: number, names: string) => `${count(n, "column")} kept but not recognised: ${names}`,
     signalsLabel: "Signals and how the file names them",
+    remarks: "What was taken as read",
     signalHeads: { signal: "Signal", source: "In the file" },
   },
   edits: {
