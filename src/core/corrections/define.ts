@@ -2,6 +2,7 @@ import type { Observations } from "../residuals/index.ts";
 import type { FaultId, Finding, Intake, Suspect } from "../result/index.ts";
 import type { Calibration, Role, Table } from "../tables/index.ts";
 import type { AirFit } from "./air/air-fit.ts";
+import type { InjectorFit } from "./fuel/injector-fit.ts";
 
 /** Everything a correction may look at. Nothing in it may be changed. */
 export interface CorrectionInput {
@@ -75,6 +76,8 @@ export interface CorrectionDefinition {
 export interface SharedFits {
   /** Joint fit of the air tables; undefined when no recording says anything of them. */
   air(): AirFit | undefined;
+  /** What the drive says of the injectors; undefined when it says too little. */
+  injectors(): InjectorFit | undefined;
 }
 
 /** A change, or the reason why there is none: `couldNot` when an input is missing, neither when nothing asks for one. */

@@ -1,7 +1,8 @@
 import type { Role, Table } from "../tables/index.ts";
 import { withCells } from "../tables/index.ts";
-import { type AirFit, airFit } from "./air/air-fit.ts";
+import { airFit } from "./air/air-fit.ts";
 import { type CellChange, type CorrectionDefinition, type CorrectionInput, type CorrectionProposal, holdingFault, type SharedFits } from "./define.ts";
+import { injectorFitOf } from "./fuel/injector-suspicion.ts";
 import { limitCells, roundToFormat } from "./limits.ts";
 import { CORRECTIONS } from "./registry.ts";
 
@@ -35,12 +36,14 @@ function heldByRepair(role: Role, input: CorrectionInput): string | undefined {
 }
 
 function sharedFits(input: CorrectionInput): SharedFits {
-  let made: { readonly fit: AirFit | undefined } | undefined;
-  return {
-    air: () => {
-      made = made ?? { fit: airFit(input) };
-      return made.fit;
-    },
+  return { air: once(() => airFit(input)), injectors: once(() => injectorFitOf(input)) };
+}
+
+function once<T>(make: () => T): () => T {
+  let made: { readonly value: T } | undefined;
+  return () => {
+    made = made ?? { value: make() };
+    return made.value;
   };
 }
 

@@ -2,7 +2,9 @@
 import airMeterCurve from "./air/meter-curve.ts";
 import airVe from "./air/ve.ts";
 import type { CorrectionDefinition } from "./define.ts";
+import fuelInjectorDeadTime from "./fuel/injector-dead-time.ts";
+import fuelInjectorFlow from "./fuel/injector-flow.ts";
 import idleBaseAirflow from "./idle/base-airflow.ts";
 
 /** Every correction, in order of id. */
-export const CORRECTIONS: readonly CorrectionDefinition[] = [airMeterCurve, airVe, idleBaseAirflow];
+export const CORRECTIONS: readonly CorrectionDefinition[] = [airMeterCurve, airVe, fuelInjectorDeadTime, fuelInjectorFlow, idleBaseAirflow];
