@@ -25,8 +25,61 @@ export interface CellEdit {
   readonly value: number;
 }
 
+/** A proposal as it stood when it was accepted: later recordings may change what would be proposed, never what was accepted. */
+export interface AcceptedProposal {
+  /** Hash of the proposed sheet under `tables/`. */
+  readonly sheet: string;
+  /** Standard deviation of each cell, in the table's canonical unit; null where nothing is known. */
+  readonly sd: readonly (number | null)[];
+  readonly why: string;
+  /** Recordings that it was fitted to. */
+  readonly recordings: readonly string[];
+  /** Fault that it was held for; the person accepted it all the same. */
+  readonly heldBecause?: string;
+}
+
 /** First and last [row, column], both included. */
 export type CellRegion = readonly [readonly [number, number], readonly [number, number]];
+
+export const WAIT_KINDS = ["part", "customer", "drive", "dynamometer", "other"] as const;
+export type WaitKind = (typeof WAIT_KINDS)[number];
+
+/** A recording laid down as columns, made from an original by the reading that `columns` tells. */
+export interface KeptRecording {
+  readonly path: string;
+  /** Hash of the original it was read from. */
+  readonly original: string;
+  /** Hash of the Parquet file under `recordings/`. */
+  readonly sha256: string;
+  readonly rows: number;
+  readonly durationS: number;
+  /** Signals by the names of the columns they were read from. */
+  readonly signals: Readonly<Record<string, string>>;
+}
+
+/** A table of a revision: its sheet lies under `tables/`. */
+export interface RevisionTable {
+  readonly title: string;
+  readonly role?: string;
+  readonly sha256: string;
+  /** File name within the calibration's folder, so that it goes back as it came. */
+  readonly file: string;
+  /** Why it differs from the revision it was made from; empty where it does not. */
+  readonly reasons: readonly string[];
+  readonly changed: readonly CellChange[];
+}
+
+/** A cell that a revision changed, canonical unit, and by which entry of the journal. */
+export interface CellChange {
+  readonly row: number;
+  readonly column: number;
+  readonly from: number;
+  readonly to: number;
+  /** Number of the decision that set it. */
+  readonly decision: number;
+  /** Standard deviation that the fit gave the cell, in the table's unit; absent for what the hand set. */
+  readonly sd?: number;
+}
 
 /** Everything that can happen to a job, with what is written down of it. */
 export interface JobEvents {
@@ -34,26 +87,37 @@ export interface JobEvents {
   "job.renamed": { readonly title: string };
   "files.added": { readonly files: readonly KeptFile[] };
   "files.withdrawn": { readonly paths: readonly string[] };
+  "recordings.kept": { readonly recordings: readonly KeptRecording[] };
   "intake.written": { readonly intake: Intake };
   "station.marked": { readonly station: StationId; readonly state: StationState };
   /** `kind` says what the board sorts by; `what` is in the person's words. */
-  "wait.began": { readonly kind: "part" | "customer" | "drive" | "dynamometer" | "other"; readonly what: string; readonly until?: string };
+  "wait.began": {
+    readonly kind: WaitKind;
+    readonly what: string;
+    /** A date as the person gave it. */
+    readonly until?: string;
+    /** Fault that the part is to mend: what must be measured again afterwards follows from it. */
+    readonly fault?: string;
+  };
   "wait.ended": { readonly began: number };
   "note.written": { readonly text: string; readonly station?: StationId };
   "test.observed": { readonly test: string; readonly outcome: string; readonly value?: number };
   "finding.answered": { readonly finding: string; readonly answer: "accepted" | "disputed" | "done" };
-  /** No region: the whole table. `cells` only with `edit`. */
+  /** No region: the whole table. `cells` only with `edit`, `proposal` only with `accept`. */
   "change.decided": {
+    /** Role of the table, or its title where it has none. */
     readonly role: string;
     readonly decision: "accept" | "hold" | "edit";
     readonly region?: CellRegion;
     readonly cells?: readonly CellEdit[];
+    readonly proposal?: AcceptedProposal;
   };
   "revision.made": {
     readonly revision: number;
     readonly name: string;
     readonly from: number;
-    readonly tables: readonly { readonly title: string; readonly role?: string; readonly sha256: string; readonly reasons: readonly string[] }[];
+    /** Every table of the calibration, those that did not change as well. */
+    readonly tables: readonly RevisionTable[];
   };
   "column.named": { readonly file: string; readonly column: string; readonly signal: SignalId | "none" };
   "checklist.ticked": { readonly list: string; readonly item: string; readonly ticked: boolean };

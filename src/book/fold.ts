@@ -19,3 +19,20 @@ export function lastUndoable<Event extends JournalEvent>(events: readonly Event[
     .filter((event) => event.kind !== "job.created")
     .at(-1);
 }
+
+/**
+ * The undo that a redo would take back: the last one that stands, as long as nothing but undoing and redoing came after it; else
+ * undefined (what was entered since may rest on what was undone).
+ */
+export function redoable<Event extends JournalEvent>(events: readonly Event[]): JournalEvent<"undone", { readonly number: number }> | undefined {
+  const undone = new Set<number>();
+  for (let i = events.length - 1; i >= 0; i--) {
+    const event = events[i]!;
+    if (event.kind !== "undone") return undefined;
+    const target = (event.data as { number: number }).number;
+    if (undone.has(event.number)) continue;
+    if (events.find((other) => other.number === target)?.kind !== "undone") return event as JournalEvent as JournalEvent<"undone", { readonly number: number }>;
+    undone.add(target);
+  }
+  return undefined;
+}

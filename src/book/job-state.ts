@@ -1,5 +1,5 @@
 import type { Intake } from "../core/result/index.ts";
-import type { JobEventKind, JobEvents, KeptFile, StationId, StationState } from "./events.ts";
+import type { JobEventKind, JobEvents, KeptFile, KeptRecording, StationId, StationState } from "./events.ts";
 import { STATIONS } from "./events.ts";
 import { standing } from "./fold.ts";
 import type { JournalEvent } from "./journal.ts";
@@ -13,6 +13,14 @@ export interface Wait {
   readonly kind: JobEvents["wait.began"]["kind"];
   readonly what: string;
   readonly until?: string;
+  readonly fault?: string;
+}
+
+/** A wait that ended: the job went on from there. */
+export interface Resumption extends Wait {
+  /** Number of the entry that ended it. */
+  readonly ended: number;
+  readonly endedAt: string;
 }
 
 export interface Revision {
@@ -27,6 +35,11 @@ export interface Revision {
 
 export type Decision = JobEvents["change.decided"] & { readonly number: number; readonly at: string; readonly by: string; readonly why?: string };
 
+/** A file of the job and the entry that brought it. */
+export interface FileInJob extends KeptFile {
+  readonly number: number;
+}
+
 /** What a job is now: the fold of its journal. */
 export interface JobState {
   readonly slug: string;
@@ -36,20 +49,32 @@ export interface JobState {
   readonly lastAt: string;
   /** The sheet as last written; else undefined, and the packet's own intake.json holds. */
   readonly intake: Intake | undefined;
-  readonly files: readonly KeptFile[];
+  readonly files: readonly FileInJob[];
+  readonly recordings: readonly KeptRecording[];
   readonly marked: Readonly<Partial<Record<StationId, StationState>>>;
   readonly waits: readonly Wait[];
+  /** Waits that ended, in order. */
+  readonly resumed: readonly Resumption[];
   readonly notes: readonly { readonly number: number; readonly at: string; readonly by: string; readonly text: string; readonly station?: StationId }[];
-  readonly observed: readonly { readonly number: number; readonly at: string; readonly test: string; readonly outcome: string; readonly value?: number }[];
-  readonly answers: Readonly<Record<string, { readonly answer: JobEvents["finding.answered"]["answer"]; readonly why?: string }>>;
+  readonly observed: readonly {
+    readonly number: number;
+    readonly at: string;
+    readonly by: string;
+    readonly test: string;
+    readonly outcome: string;
+    readonly value?: number;
+  }[];
+  readonly answers: Readonly<
+    Record<string, { readonly answer: JobEvents["finding.answered"]["answer"]; readonly why?: string; readonly at: string; readonly by: string }>
+  >;
   /** Decisions since the last revision: they make up the next one. */
   readonly decisions: readonly Decision[];
   readonly revisions: readonly Revision[];
   readonly columns: readonly JobEvents["column.named"][];
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
   readonly signatures: readonly JobEvents["signature.kept"][];
-  readonly time: readonly (JobEvents["time.logged"] & { readonly at: string })[];
-  readonly parts: readonly (JobEvents["part.used"] & { readonly at: string })[];
+  readonly time: readonly (JobEvents["time.logged"] & { readonly at: string; readonly by: string })[];
+  readonly parts: readonly (JobEvents["part.used"] & { readonly at: string; readonly by: string })[];
   readonly reports: readonly (JobEvents["report.made"] & { readonly at: string })[];
 }
 
@@ -65,8 +90,10 @@ export function foldJob(slug: string, events: readonly JournalEvent[]): JobState
     lastAt: events.at(-1)?.at ?? "",
     intake: undefined,
     files: [],
+    recordings: [],
     marked: {},
     waits: [],
+    resumed: [],
     notes: [],
     observed: [],
     answers: {},
@@ -94,7 +121,13 @@ function apply(state: Draft, event: JobEvent): void {
       state.title = event.data.title;
       return;
     case "files.added":
-      state.files = withFiles(state.files, event.data.files);
+      state.files = withFiles(
+        state.files,
+        event.data.files.map((file) => ({ ...file, ...drivenOn(state, file), number })),
+      );
+      return;
+    case "recordings.kept":
+      state.recordings = [...state.recordings.filter((kept) => !event.data.recordings.some((newer) => newer.path === kept.path)), ...event.data.recordings];
       return;
     case "files.withdrawn":
       state.files = state.files.filter((file) => !event.data.paths.includes(file.path));
@@ -109,16 +142,20 @@ function apply(state: Draft, event: JobEvent): void {
       state.waits = [...state.waits, { number, since: at, ...event.data }];
       return;
     case "wait.ended":
+      state.resumed = [
+        ...state.resumed,
+        ...state.waits.filter((wait) => wait.number === event.data.began).map((wait) => ({ ...wait, ended: number, endedAt: at })),
+      ];
       state.waits = state.waits.filter((wait) => wait.number !== event.data.began);
       return;
     case "note.written":
       state.notes = [...state.notes, { number, at, by, ...event.data }];
       return;
     case "test.observed":
-      state.observed = [...state.observed, { number, at, ...event.data }];
+      state.observed = [...state.observed, { number, at, by, ...event.data }];
       return;
     case "finding.answered":
-      state.answers = { ...state.answers, [event.data.finding]: { answer: event.data.answer, why } };
+      state.answers = { ...state.answers, [event.data.finding]: { answer: event.data.answer, why, at, by } };
       return;
     case "change.decided":
       state.decisions = [...state.decisions, { number, at, by, why, ...event.data }];
@@ -140,10 +177,10 @@ function apply(state: Draft, event: JobEvent): void {
       state.signatures = [...state.signatures, event.data];
       return;
     case "time.logged":
-      state.time = [...state.time, { at, ...event.data }];
+      state.time = [...state.time, { at, by, ...event.data }];
       return;
     case "part.used":
-      state.parts = [...state.parts, { at, ...event.data }];
+      state.parts = [...state.parts, { at, by, ...event.data }];
       return;
     case "report.made":
       state.reports = [...state.reports, { at, ...event.data }];
@@ -153,10 +190,17 @@ function apply(state: Draft, event: JobEvent): void {
   }
 }
 
-/** A file under a path that is there already takes its place; the earlier one stays among the originals. */
-function withFiles(files: readonly KeptFile[], added: readonly KeptFile[]): readonly KeptFile[] {
-  const paths = new Set(added.map((file) => file.path));
-  return [...files.filter((file) => !paths.has(file.path)), ...added].sort((a, b) => (a.path < b.path ? -1 : 1));
+/** Without a word of it, a recording or a sweep was made with the newest revision in the controller. */
+function drivenOn(state: Draft, file: KeptFile): { readonly revision?: number } {
+  if (!/^(recordings|pulls)\//.test(file.path)) return {};
+  return { revision: file.revision ?? state.revisions.at(-1)?.number ?? 0 };
+}
+
+/** A file takes the place of one under the same path, made on the same revision; the earlier one stays among the originals. */
+function withFiles(files: readonly FileInJob[], added: readonly FileInJob[]): readonly FileInJob[] {
+  const key = (file: FileInJob): string => `${file.path}\n${file.revision ?? ""}`;
+  const byKey = new Map([...files, ...added].map((file) => [key(file), file]));
+  return [...byKey.values()].sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : (a.revision ?? 0) - (b.revision ?? 0)));
 }
 
 /** State of each station: what a person marked, else what the files and entries of the job show. */

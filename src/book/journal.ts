@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
-import { formatProblem, type Problem } from "../base/index.ts";
+import { statSync } from "node:fs";
+import type { Problem } from "../base/index.ts";
 import { appendWhole, type Disk, readIfThere, sizeOf, writeWhole } from "./durable.ts";
 
 /** One thing that happened, as one line of a journal. Lines are only ever added; an undo is a line that names the line it undoes. */
@@ -25,33 +26,42 @@ export interface JournalReading {
 }
 
 const SUM_LENGTH = 12;
+const LINE_FEED = 10;
 
 function sumOf(text: string): string {
   return createHash("sha256").update(text).digest("hex").slice(0, SUM_LENGTH);
 }
 
 /** A line is the sum of the event's JSON, a space and the JSON: a flipped byte shows at the next reading. */
-function lineOf(event: JournalEvent): string {
+export function lineOf(event: JournalEvent): string {
   const json = JSON.stringify(event);
   return `${sumOf(json)} ${json}\n`;
 }
 
-/** Reads a journal; damage becomes problems, and every line that is whole is kept. */
-export function readJournal(path: string): JournalReading {
-  const bytes = readIfThere(path) ?? new Uint8Array(0);
+/**
+ * Reads a journal; damage becomes problems, and every line that is whole is kept.
+ * @param layout  of the book: in layout 0 lines had no sum
+ */
+export function readJournal(path: string, layout: number): JournalReading {
+  return parseJournal(path, readIfThere(path) ?? new Uint8Array(0), layout);
+}
+
+/** As `readJournal`, from bytes at hand. */
+export function parseJournal(path: string, bytes: Uint8Array, layout: number): JournalReading {
   const events: JournalEvent[] = [];
   const problems: Problem[] = [];
   const text = new TextDecoder();
   let from = 0;
   let line = 0;
-  for (let at = 0; at < bytes.length; at++) {
-    if (bytes[at] !== 10) continue;
+  for (let at = bytes.indexOf(LINE_FEED); at >= 0; at = bytes.indexOf(LINE_FEED, from)) {
     line++;
-    const read = parseLine(text.decode(bytes.subarray(from, at)));
+    // Tools that sync or unpack folders between systems may have given the lines other ends.
+    const end = at > from && bytes[at - 1] === 13 ? at - 1 : at;
+    const read = parseLine(text.decode(bytes.subarray(from, end)), layout);
     if (read === undefined)
       problems.push({
         at: { file: path, line },
-        what: "This line is damaged (its sum does not fit its text)",
+        what: layout === 0 ? "This line is damaged (it is no entry)" : "This line is damaged (its sum does not fit its text)",
         do: "It was left out; take the line from a backup of the book if it matters. Nothing else is touched",
       });
     else events.push(read);
@@ -66,10 +76,38 @@ export function readJournal(path: string): JournalReading {
   return { events, problems, wholeBytes: from, lines: line };
 }
 
-function parseLine(line: string): JournalEvent | undefined {
+function parseLine(line: string, layout: number): JournalEvent | undefined {
+  if (layout === 0 && line.startsWith("{")) return eventOf(line);
   const json = line.slice(SUM_LENGTH + 1);
   if (line[SUM_LENGTH] !== " " || sumOf(json) !== line.slice(0, SUM_LENGTH)) return undefined;
-  return JSON.parse(json) as JournalEvent;
+  return eventOf(json);
+}
+
+function eventOf(json: string): JournalEvent | undefined {
+  try {
+    const event = JSON.parse(json) as Partial<JournalEvent>;
+    const isWhole =
+      Number.isInteger(event.number) &&
+      typeof event.at === "string" &&
+      typeof event.by === "string" &&
+      typeof event.kind === "string" &&
+      typeof event.data === "object" &&
+      event.data !== null;
+    return isWhole ? (event as JournalEvent) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** The journal of a book of layout 0 as layout 1 writes it: the same entries with sums. Lines that are no entries stay as they are. */
+export function withSums(bytes: Uint8Array): Uint8Array {
+  const lines = new TextDecoder().decode(bytes).split("\n");
+  const last = lines.pop() ?? "";
+  const summed = lines.map((line) => {
+    const event = line.startsWith("{") ? eventOf(line.replace(/\r$/, "")) : undefined;
+    return event === undefined ? `${line}\n` : lineOf(event);
+  });
+  return new TextEncoder().encode(summed.join("") + last);
 }
 
 /**
@@ -85,20 +123,32 @@ export function appendEvent<Kind extends string, Data>(
   const event: JournalEvent<Kind, Data> = { number: lastNumber(disk, path) + 1, ...entry };
   ends.delete(path);
   appendWhole(disk, path, new TextEncoder().encode(lineOf(event)));
-  ends.set(path, { bytes: sizeOf(path), number: event.number });
+  ends.set(path, { ...markOf(path), number: event.number });
   return event;
 }
 
-/** Where each journal ended after our own last entry: as long as its size is the same, it need not be read again. */
-const ends = new Map<string, { readonly bytes: number; readonly number: number }>();
+interface End {
+  readonly bytes: number;
+  readonly changedMs: number;
+  readonly number: number;
+}
+
+/** Where each journal ended after our own last entry: as long as the file is the same, it need not be read again. */
+const ends = new Map<string, End>();
+
+function markOf(path: string): { readonly bytes: number; readonly changedMs: number } {
+  const found = statSync(path, { throwIfNoEntry: false });
+  return { bytes: found?.size ?? 0, changedMs: found?.mtimeMs ?? 0 };
+}
 
 function lastNumber(disk: Disk, path: string): number {
   const known = ends.get(path);
-  if (known !== undefined && known.bytes === sizeOf(path)) return known.number;
-  const reading = readJournal(path);
+  const mark = markOf(path);
+  if (known !== undefined && known.bytes === mark.bytes && known.changedMs === mark.changedMs) return known.number;
+  const reading = readJournal(path, 1);
   if (sizeOf(path) > reading.wholeBytes) setAsideTornLine(disk, path, reading.wholeBytes);
   // A damaged line keeps its number, so that no number is ever given twice.
-  return Math.max(reading.events.at(-1)?.number ?? 0, reading.lines);
+  return reading.events.reduce((last, event) => Math.max(last, event.number), reading.lines);
 }
 
 function setAsideTornLine(disk: Disk, path: string, wholeBytes: number): void {
@@ -111,8 +161,4 @@ function setAsideTornLine(disk: Disk, path: string, wholeBytes: number): void {
   } finally {
     disk.close(fd);
   }
-}
-
-export function describeProblems(problems: readonly Problem[]): readonly string[] {
-  return problems.map(formatProblem);
 }

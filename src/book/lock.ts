@@ -1,7 +1,9 @@
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, rmSync, statSync, writeSync } from "node:fs";
+import { randomBytes } from "node:crypto";
+import { linkSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { hostname, userInfo } from "node:os";
 import { join } from "node:path";
 import { UnusableInput } from "../base/index.ts";
+import { isAlive, partPath, pauseMs, readIfThere } from "./durable.ts";
 
 /** Who holds the book, as the lock file says. */
 export interface LockOwner {
@@ -9,11 +11,16 @@ export interface LockOwner {
   readonly host: string;
   readonly user: string;
   readonly since: string;
+  /** Tells two holds of one process apart. */
+  readonly nonce: string;
+  /** The machine's present run, where the system tells it: a process number of an earlier run says nothing. */
+  readonly boot?: string;
 }
 
 const LOCK_NAME = "lock";
 const PATIENCE_MS = 5_000;
-const PAUSE_MS = 20;
+const PAUSE_MS = 15;
+/** A lock that stays empty for so long had its writer killed between making and filling it (only where files cannot be linked). */
 const UNFILLED_MS = 2_000;
 
 /**
@@ -23,54 +30,94 @@ const UNFILLED_MS = 2_000;
  */
 export function withLock<T>(bookFolder: string, nowIso: string, work: () => T): T {
   const path = join(bookFolder, LOCK_NAME);
-  take(path, { pid: process.pid, host: hostname(), user: userName(), since: nowIso });
+  const nonce = take(path, nowIso);
   try {
     return work();
   } finally {
-    rmSync(path, { force: true });
+    release(path, nonce);
   }
 }
 
-function take(path: string, me: LockOwner): void {
+/** Who holds the book now, undefined for nobody. */
+export function lockOwner(bookFolder: string): LockOwner | undefined {
+  return readOwner(join(bookFolder, LOCK_NAME));
+}
+
+/** Takes away a lock that another machine left behind. Only for a person who knows that nobody writes there any more. */
+export function breakLock(bookFolder: string): LockOwner | undefined {
+  const path = join(bookFolder, LOCK_NAME);
+  const owner = readOwner(path);
+  rmSync(path, { force: true });
+  return owner;
+}
+
+function release(path: string, nonce: string): void {
+  // Whoever took it away from us (a person, by hand) may have handed it to another.
+  if (readOwner(path)?.nonce === nonce) rmSync(path, { force: true });
+}
+
+function take(path: string, nowIso: string): string {
+  const me: LockOwner = { pid: process.pid, host: hostname(), user: userName(), since: nowIso, nonce: randomBytes(8).toString("hex"), boot: bootId() };
   const deadline = performance.now() + PATIENCE_MS;
+  let emptySince: number | undefined;
   for (;;) {
-    try {
-      const fd = openSync(path, "wx");
-      writeSync(fd, JSON.stringify(me));
-      fsyncSync(fd);
-      closeSync(fd);
-      return;
-    } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== "EEXIST") throw cannotWrite(path, error);
-    }
+    if (claim(path, me) && readOwner(path)?.nonce === me.nonce) return me.nonce;
     const owner = readOwner(path);
-    if (isStale(path, owner, me)) {
-      removeStale(path, owner, me);
-      continue;
-    }
-    if (performance.now() > deadline) throw heldBy(path, owner);
-    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, PAUSE_MS);
+    emptySince = owner === undefined && statSync(path, { throwIfNoEntry: false }) !== undefined ? (emptySince ?? performance.now()) : undefined;
+    const isGone = owner === undefined ? emptySince !== undefined && performance.now() - emptySince > UNFILLED_MS : isOfTheDead(owner, me);
+    if (isGone) removeStale(path, owner, nowIso);
+    else if (performance.now() > deadline) throw heldBy(path, owner);
+    else pauseMs(PAUSE_MS);
   }
 }
 
-/** Its process is gone on this machine, or it was never filled in: its writer was killed between making and filling it. */
-function isStale(path: string, owner: LockOwner | undefined, me: LockOwner): boolean {
-  if (owner !== undefined) return owner.host === me.host && !isAlive(owner.pid);
-  const made = statSync(path, { throwIfNoEntry: false });
-  return made !== undefined && Date.now() - made.mtimeMs > UNFILLED_MS;
-}
-
-/** Moves a stale lock aside before deleting it: if another process took over in between, its fresh lock is put back. */
-function removeStale(path: string, stale: LockOwner | undefined, me: LockOwner): void {
-  const aside = `${path}.stale-${me.pid}`;
+/** Makes the lock with its content in one step (a link to a finished file); where files cannot be linked, in two. */
+function claim(path: string, me: LockOwner): boolean {
+  const beside = partPath(path);
+  const text = JSON.stringify(me);
   try {
-    renameSync(path, aside);
-  } catch {
-    return; // Another process was quicker.
+    writeFileSync(beside, text, { flag: "wx" });
+    linkSync(beside, path);
+    return true;
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code;
+    if (code === "EEXIST") return false;
+    if (code === "EPERM" || code === "ENOTSUP" || code === "ENOSYS" || code === "EOPNOTSUPP") return claimWithoutLink(path, text);
+    throw cannotWrite(path, error);
+  } finally {
+    rmSync(beside, { force: true });
   }
-  const moved = readOwner(aside);
-  if (moved?.pid !== stale?.pid || moved?.since !== stale?.since) renameSync(aside, path);
-  else rmSync(aside, { force: true });
+}
+
+function claimWithoutLink(path: string, text: string): boolean {
+  try {
+    writeFileSync(path, text, { flag: "wx" });
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === "EEXIST") return false;
+    throw cannotWrite(path, error);
+  }
+}
+
+/** Its process is gone on this machine, or was one of an earlier run of the machine. */
+function isOfTheDead(owner: LockOwner, me: LockOwner): boolean {
+  if (owner.host !== me.host) return false;
+  return !isAlive(owner.pid) || (owner.boot !== undefined && me.boot !== undefined && owner.boot !== me.boot);
+}
+
+/**
+ * Removes a stale lock. Of all who saw it stale only one may, or a fresh lock of a third would be removed in its stead: the right
+ * to remove is itself a lock, named after the stale one and taken over by the same rule when its holder dies.
+ */
+function removeStale(path: string, stale: LockOwner | undefined, nowIso: string): void {
+  const right = `${path}.over-${stale?.nonce ?? "empty"}`;
+  const nonce = take(right, nowIso);
+  try {
+    const now = readOwner(path);
+    if (now?.nonce === stale?.nonce) rmSync(path, { force: true });
+  } finally {
+    release(right, nonce);
+  }
 }
 
 function readOwner(path: string): LockOwner | undefined {
@@ -81,13 +128,9 @@ function readOwner(path: string): LockOwner | undefined {
   }
 }
 
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === "EPERM";
-  }
+function bootId(): string | undefined {
+  const bytes = readIfThere("/proc/sys/kernel/random/boot_id");
+  return bytes === undefined ? undefined : new TextDecoder().decode(bytes).trim();
 }
 
 function userName(): string {
@@ -103,14 +146,24 @@ function heldBy(path: string, owner: LockOwner | undefined): UnusableInput {
   return new UnusableInput({
     at: { file: path },
     what: `The book is held by ${who}`,
-    do: "Wait until that work is done; if that machine is switched off or gone, delete the lock file by hand",
+    do: "Wait until that work is done; if that machine is switched off or gone, free it with: fettle book unlock",
   });
 }
 
+const REFUSALS: Readonly<Record<string, string>> = {
+  EROFS: "the folder can only be read",
+  EACCES: "you have no right to write there",
+  EPERM: "you have no right to write there",
+  ENOSPC: "the disk is full",
+  EDQUOT: "the disk quota is used up",
+  ENOENT: "the folder is gone",
+};
+
 function cannotWrite(path: string, error: unknown): UnusableInput {
+  const code = (error as NodeJS.ErrnoException).code ?? "";
   return new UnusableInput({
     at: { file: path },
-    what: `The book cannot be written: ${error instanceof Error ? error.message : String(error)}`,
-    do: "Check that the folder exists, that the disk is not full and that you may write there; reading still works",
+    what: `The book cannot be written: ${REFUSALS[code] ?? (error instanceof Error ? error.message : String(error))}`,
+    do: "Nothing was changed, and reading still works; check the folder, its rights and the room on the disk",
   });
 }

@@ -1,45 +1,104 @@
 import { UnusableInput } from "../base/index.ts";
-import { type Book, type JobState, readJob, readOriginal, sha256Of } from "../book/index.ts";
+import {
+  type Book,
+  type FileInJob,
+  type JobState,
+  latestRevision,
+  type Memory,
+  memoryOf,
+  readJob,
+  readOriginal,
+  revisionFiles,
+  revisionOf,
+  sha256Of,
+} from "../book/index.ts";
 import { type JobOutcome, type Packet, runJob } from "../core/job/index.ts";
-import type { Intake } from "../core/result/index.ts";
+import type { Finding, Intake, Result } from "../core/result/index.ts";
 import { type PacketFile, readPacketWithSheets } from "../formats/index.ts";
 import type { LoadedPacket } from "./loaded.ts";
 
-/** A job's files as a packet, with what was entered since: the intake as last written, outcomes of workshop tests. */
-export function loadJob(book: Book, slug: string): LoadedPacket & { readonly state: JobState; readonly key: string } {
+/** What the book holds of a job, read as a packet. */
+export interface LoadedJob extends LoadedPacket {
+  readonly state: JobState;
+  readonly memory: Memory;
+  /** Revision whose tables stand in the packet as those in the controller, with the recordings made on it; 0 as received. */
+  readonly revision: number;
+  /** Changes when an input of the analysis changed, and only then. */
+  readonly key: string;
+}
+
+export interface LoadOptions {
+  /** Revision to look at; left out: the newest one that was driven, so that making a revision does not empty the picture. */
+  readonly revision?: number;
+}
+
+/**
+ * A job's files as a packet, with what was entered since: the intake as last written, outcomes of workshop tests, columns that a
+ * person named here or in any job. @throws UnusableInput when a file is missing or damaged, or the job has no intake
+ */
+export function loadJob(book: Book, slug: string, options: LoadOptions = {}): LoadedJob {
   const { state } = readJob(book, slug);
-  const originals: PacketFile[] = state.files
-    .filter((file) => !file.path.startsWith("attachments/"))
-    .map((file) => ({ path: file.path, bytes: readOriginal(book, slug, file) }));
+  const memory = memoryOf(book);
+  const revision = revisionOf(state, options.revision ?? drivenRevision(state))?.number ?? 0;
+  const inForce = revisionFiles(book, state, revision);
+  const others = state.files.filter((file) => isRead(file, revision)).map((file) => ({ path: file.path, bytes: readOriginal(book, slug, file) }));
+  const originals = [...others, ...inForce].sort((a, b) => (a.path < b.path ? -1 : 1));
   const files = state.intake === undefined ? originals : withIntake(originals, state.intake);
   if (!files.some((file) => file.path === "intake.json"))
     throw new UnusableInput({ at: { file: slug }, what: "The job has no intake yet", do: "Enter at least the displacement and the number of cylinders" });
-  const read = readPacketWithSheets(files);
+  const read = readPacketWithSheets(files, { columns: (path) => columnsOf(state, memory, path) });
   const packet: Packet = { ...read.packet, intake: withOutcomes(read.packet.intake, state) };
-  return { ...read, packet, originals, state, key: keyOf(state) };
+  return { ...read, packet, originals, state, memory, revision, key: keyOf(state, memory, revision) };
 }
 
 /** Does the whole main job on what the book holds of a job. Same journal, same answer. */
 export function analyseJob(
   book: Book,
   slug: string,
-  options: { readonly onProgress?: (text: string, share: number) => void } = {},
-): { readonly loaded: ReturnType<typeof loadJob>; readonly outcome: JobOutcome } {
+  options: LoadOptions & { readonly onProgress?: (text: string, share: number) => void } = {},
+): { readonly loaded: LoadedJob; readonly outcome: JobOutcome } {
   options.onProgress?.("reading the job's files", 0.02);
-  const loaded = loadJob(book, slug);
+  const loaded = loadJob(book, slug, options);
   const outcome = runJob(loaded.packet, { onProgress: (text, share) => options.onProgress?.(text, 0.2 + 0.8 * share) });
-  return { loaded, outcome };
+  return { loaded, outcome: { ...outcome, result: withSettings(outcome.result, loaded.memory) } };
+}
+
+/** The newest revision that a recording or a sweep was made on; the calibration as received while there is none. */
+export function drivenRevision(state: JobState): number {
+  const driven = state.files.filter(isDriven).map((file) => file.revision ?? 0);
+  const known = new Set([0, ...state.revisions.map((revision) => revision.number)]);
+  return driven.length === 0 ? latestRevision(state) : Math.max(0, ...driven.filter((number) => known.has(number)));
+}
+
+function isDriven(file: FileInJob): boolean {
+  return /^(recordings|pulls)\//.test(file.path);
+}
+
+/** Sheets of the calibration come from the revision; recordings and sweeps count where they were made; attachments are not read. */
+function isRead(file: FileInJob, revision: number): boolean {
+  if (file.path.startsWith("attachments/") || file.path.startsWith("calibration/as-received/")) return false;
+  return !isDriven(file) || (file.revision ?? 0) === revision;
 }
 
 /** Changes when an input of the analysis changed, and only then. */
-export function keyOf(state: JobState): string {
+export function keyOf(state: JobState, memory: Memory, revision: number = drivenRevision(state)): string {
+  const tables = revisionOf(state, revision)?.tables.map(({ file, sha256 }) => [file, sha256]);
   const inputs = {
-    files: state.files,
+    revision,
+    tables: tables ?? state.files.filter((file) => file.path.startsWith("calibration/as-received/")).map(({ path, sha256 }) => [path, sha256]),
+    files: state.files.filter((file) => isRead(file, revision)).map(({ path, sha256 }) => [path, sha256]),
     intake: state.intake,
     observed: state.observed.map(({ test, outcome, value }) => [test, outcome, value]),
     columns: state.columns,
+    learned: memory.columns,
+    checks: memory.checks,
   };
   return sha256Of(new TextEncoder().encode(JSON.stringify(inputs))).slice(0, 16);
+}
+
+function columnsOf(state: JobState, memory: Memory, path: string): Memory["columns"] {
+  const here = state.columns.filter((named) => named.file === path).map((named) => [named.column, named.signal] as const);
+  return { ...memory.columns, ...Object.fromEntries(here) };
 }
 
 function withIntake(files: readonly PacketFile[], intake: Intake): readonly PacketFile[] {
@@ -52,4 +111,20 @@ function withOutcomes(intake: Intake, state: JobState): Intake {
   const already = intake.observations?.workshopTests;
   const workshopTests = Object.fromEntries(state.observed.map(({ test, outcome }) => [test, outcome]));
   return { ...intake, observations: { ...intake.observations, workshopTests: { ...(typeof already === "object" ? already : {}), ...workshopTests } } };
+}
+
+/** Findings as the shop wants its checks: some only noted, some left out, which is said. A `stop` is never left out. */
+function withSettings(result: Result, memory: Memory): Result {
+  const off = new Set<string>();
+  const findings = result.findings.flatMap((finding): Finding[] => {
+    const setting = memory.checks[finding.check];
+    if (setting === undefined || finding.severity === "stop") return [finding];
+    if (setting === "note") return [{ ...finding, severity: "note" }];
+    off.add(finding.check);
+    return [];
+  });
+  const order = ["stop", "fix", "watch", "note"];
+  findings.sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity));
+  const couldNot = [...off].sort().map((check) => `check ${check}: found something and is switched off in this book`);
+  return { ...result, findings, couldNot: [...result.couldNot, ...couldNot] };
 }

@@ -1,5 +1,11 @@
-export { analyseJob, keyOf, loadJob } from "./analyse-job.ts";
+export { analyseJob, drivenRevision, keyOf, type LoadedJob, loadJob } from "./analyse-job.ts";
+export { type Analysis, analysisFrom, analysisOf, keepAnalysis } from "./analysis.ts";
+export { compareRevisions, type Side } from "./compare.ts";
+export { when } from "./dates.ts";
 export { reportFonts } from "./fonts.ts";
 export type { LoadedPacket, OutFile } from "./loaded.ts";
 export { reportModelOf, reportOf } from "./report-of.ts";
 export { resultFiles } from "./result-files.ts";
+export { type Deciding, decideOn, differenceBetween, exportRevision, makeRevision, pendingOf, revisionSheets, sheetNamed, sheetsBeside } from "./revise.ts";
+export { whyCell } from "./why.ts";
+export { zipOf } from "./zip.ts";

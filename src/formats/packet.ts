@@ -4,7 +4,7 @@ import type { Recording } from "../core/recordings/index.ts";
 import type { Intake } from "../core/result/index.ts";
 import { calibrationOf } from "../core/tables/index.ts";
 import { readIntake } from "./intake.ts";
-import { readRecording } from "./recording/recording.ts";
+import { type RecordingContext, readRecording } from "./recording/recording.ts";
 import { assignRoles } from "./sheet/assign-roles.ts";
 import { readTableSheet, type TableSheet } from "./sheet/table-sheet.ts";
 import { unusable } from "./text.ts";
@@ -31,15 +31,21 @@ export function readPacket(files: PacketFiles): Packet {
   return readPacketWithSheets(files).packet;
 }
 
+/** What is known beside the files. */
+export interface PacketContext {
+  /** Columns that a person named in a recording: its path in, names of columns and their signals out. */
+  readonly columns?: (path: string) => RecordingContext["columns"];
+}
+
 /** Reads a packet and keeps the sheets. @throws UnusableInput as `readPacket` */
-export function readPacketWithSheets(files: PacketFiles): PacketRead {
+export function readPacketWithSheets(files: PacketFiles, context: PacketContext = {}): PacketRead {
   const sorted = [...files].sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : 0));
   const intake = intakeOf(sorted);
   const problems: Problem[] = [];
   const remarks: string[] = [];
   const sheets = assignRoles(sheetsIn(sorted, AS_RECEIVED), sheetsIn(sorted, REFERENCE), problems, remarks);
-  const recordings = recordingsIn(sorted, "recordings/", intake, problems);
-  const pulls = recordingsIn(sorted, "pulls/", intake, problems);
+  const recordings = recordingsIn(sorted, "recordings/", intake, problems, context);
+  const pulls = recordingsIn(sorted, "pulls/", intake, problems, context);
   if (sheets.asReceived.length === 0 && recordings.length === 0 && pulls.length === 0)
     throw unusable(
       "packet",
@@ -72,11 +78,11 @@ function sheetsIn(files: PacketFiles, folder: string): TableSheet[] {
   return files.filter(({ path }) => path.startsWith(folder) && isCsv(path)).map(({ path, bytes }) => readTableSheet(path, bytes));
 }
 
-function recordingsIn(files: PacketFiles, folder: string, intake: Intake, problems: Problem[]): Recording[] {
+function recordingsIn(files: PacketFiles, folder: string, intake: Intake, problems: Problem[], context: PacketContext): Recording[] {
   return files
     .filter(({ path }) => path.startsWith(folder) && isCsv(path))
     .map(({ path, bytes }) => {
-      const read = readRecording(path, bytes, { intake, isSweep: folder === "pulls/" });
+      const read = readRecording(path, bytes, { intake, isSweep: folder === "pulls/", columns: context.columns?.(path) });
       problems.push(...read.problems);
       return read.recording;
     });

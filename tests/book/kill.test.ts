@@ -59,7 +59,7 @@ function writeUntilKilled(seed: number, afterMs: number): Promise<Acknowledged[]
   });
 }
 
-test(`${KILLS} kills at random moments of random work lose nothing that was acknowledged`, { timeout: 300_000 }, async () => {
+test(`${KILLS} kills at random moments of random work lose nothing that was acknowledged`, { timeout: 900_000 }, async () => {
   const random = seededRandom(20261125);
   const acknowledged: Acknowledged[] = [];
   for (let round = 0; round < KILLS; round += 2) {

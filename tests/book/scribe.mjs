@@ -1,6 +1,9 @@
 // Writes into a book without pause until it is killed; prints a line for each entry once it is acknowledged.
 import { randomBytes } from "node:crypto";
-import { addFiles, openBook, recordBookEvent, recordJobEvent } from "../../dist/book/index.js";
+// The three files that write, not the whole room: five hundred processes start with this line.
+import { openBook } from "../../dist/book/book.js";
+import { addFiles } from "../../dist/book/content.js";
+import { recordBookEvent, recordJobEvent } from "../../dist/book/jobs.js";
 
 const [folder, slug, seedText] = process.argv.slice(2);
 let seed = Number(seedText);

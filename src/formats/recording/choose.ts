@@ -26,17 +26,20 @@ export function chooseSignals(
   context: RecordingContext,
   repairs: string[],
 ): { chosen: readonly ChosenColumn[]; unrecognised: readonly ColumnFacts[] } {
-  const claims = facts.flatMap((fact) =>
-    fact.guesses.map((guess) => ({ fact, signal: meaningIn(context, guess.signal), confidence: claim(fact, guess.confidence) })),
-  );
-  claims.sort((a, b) => b.confidence - a.confidence || a.fact.index - b.fact.index);
+  const claims = facts.flatMap((fact) => {
+    const named = context.columns?.[fact.source] ?? context.columns?.[fact.name];
+    if (named !== undefined) return named === "none" ? [] : [{ fact, signal: named, confidence: 1, isNamed: true }];
+    return fact.guesses.map((guess) => ({ fact, signal: meaningIn(context, guess.signal), confidence: claim(fact, guess.confidence), isNamed: false }));
+  });
+  // What a person named goes before everything that was guessed.
+  claims.sort((a, b) => Number(b.isNamed) - Number(a.isNamed) || b.confidence - a.confidence || a.fact.index - b.fact.index);
   const bySignal = new Map<SignalId, ChosenColumn>();
   const taken = new Set<number>();
   const losers = new Map<number, SignalId>();
   for (const { fact, signal, confidence } of claims) {
     if (taken.has(fact.index)) continue;
     // A second choice is taken only when it is nearly as good as the first: a loser is no evidence for another meaning.
-    const best = fact.guesses[0]!.confidence;
+    const best = fact.guesses[0]?.confidence ?? 1;
     if (bySignal.has(signal)) {
       if (!losers.has(fact.index)) losers.set(fact.index, signal);
       continue;

@@ -18,6 +18,8 @@ export interface RecordingContext {
   readonly intake?: Intake;
   /** A dynamometer sweep: plain "speed" and "force" are the roller's. */
   readonly isSweep?: boolean;
+  /** Columns that a person named, by the source's name with or without its unit: a signal, or `none` for a column to leave alone. */
+  readonly columns?: Readonly<Record<string, SignalId | "none">>;
 }
 
 export interface RecordingRead {
