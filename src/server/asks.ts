@@ -1,4 +1,7 @@
 import type { AnalysisView } from "../api/index.ts";
+import type { Problem } from "../base/index.ts";
+import type { Edit } from "../core/result/index.ts";
+import type { Deciding, Side } from "../desk/index.ts";
 
 /** Least and greatest value of some series in each pixel column of a span: what a screen can show of any number of samples. */
 export interface WindowAsk {
@@ -24,8 +27,23 @@ export interface ReportAsk {
   readonly units: "metric" | "imperial";
 }
 
-/** What the desk can be asked about a job; everything but `analyse` needs the analysis and makes it when it is missing. */
-export type Ask = { readonly what: "analyse" } | WindowAsk | MapAsk | ReportAsk;
+/** Entries that rest on the analysis: an accepted proposal is kept as it stands, a revision is made of all decisions. */
+export type DecideAsk = { readonly what: "decide"; readonly deciding: Deciding; readonly why?: string };
+export type ReviseAsk = { readonly what: "revise"; readonly name: string; readonly why?: string };
+export type WhyAsk = { readonly what: "why"; readonly table: string; readonly row: number; readonly column: number };
+export type CompareAsk = { readonly what: "compare"; readonly from: Side; readonly to: Side };
+
+/** What the desk can be asked about a job; drawings, reports, decisions and revisions need the analysis and make it when it is missing. */
+export type Ask =
+  | { readonly what: "analyse" }
+  | WindowAsk
+  | MapAsk
+  | ReportAsk
+  | DecideAsk
+  | ReviseAsk
+  | WhyAsk
+  | CompareAsk
+  | { readonly what: "sheets"; readonly revision: number };
 
 export interface Answers {
   readonly analyse: AnalysisView;
@@ -34,6 +52,12 @@ export interface Answers {
   /** Float32 blocks: time, rpm, pressure, colour. */
   readonly map: Uint8Array;
   readonly report: string;
+  readonly decide: { readonly done: true };
+  readonly revise: { readonly revision: number };
+  readonly why: readonly string[];
+  readonly compare: readonly Edit[];
+  /** A revision's sheets as an archive. */
+  readonly sheets: Uint8Array;
 }
 
 export interface DeskRequest {
@@ -45,4 +69,4 @@ export interface DeskRequest {
 export type DeskReply =
   | { readonly id: number; readonly kind: "answer"; readonly answer: unknown }
   | { readonly id: number; readonly kind: "progress"; readonly text: string; readonly share: number }
-  | { readonly id: number; readonly kind: "problem"; readonly what: string };
+  | { readonly id: number; readonly kind: "problem"; readonly what: string; readonly problem?: Problem };

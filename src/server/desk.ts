@@ -21,21 +21,22 @@ interface Waiting {
   readonly onProgress: (progress: Progress) => void;
 }
 
-export function openDesk(bookFolder: string): Desk {
+/** @param by  whose name stands under what the desk enters */
+export function openDesk(bookFolder: string, by: string): Desk {
   let waiting = new Map<number, Waiting>();
   let next = 1;
   let worker: Worker | undefined;
 
   const started = (): Worker => {
     if (worker !== undefined) return worker;
-    const made = new Worker(new URL("./desk-worker.js", import.meta.url), { workerData: { bookFolder } });
+    const made = new Worker(new URL("./desk-worker.js", import.meta.url), { workerData: { bookFolder, by } });
     made.on("message", (reply: DeskReply) => {
       const asked = waiting.get(reply.id);
       if (asked === undefined) return;
       if (reply.kind === "progress") return asked.onProgress(reply);
       waiting.delete(reply.id);
       if (reply.kind === "answer") asked.resolve(reply.answer);
-      else asked.reject(new UnusableInput({ at: { file: "job" }, what: reply.what, do: "" }));
+      else asked.reject(reply.problem === undefined ? new Error(reply.what) : new UnusableInput(reply.problem));
     });
     made.on("error", (error) => fail(error));
     made.unref();

@@ -1,10 +1,23 @@
-import { openBook } from "../book/index.ts";
+import { type Book, openBook } from "../book/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
 import { channelValues, type Recording } from "../core/recordings/index.ts";
 import type { SignalId } from "../core/units/index.ts";
-import { analyseJob, loadJob, reportFonts, reportModelOf } from "../desk/index.ts";
+import {
+  analyseJob,
+  analysisFrom,
+  compareRevisions,
+  decideOn,
+  exportRevision,
+  keepAnalysis,
+  loadJob,
+  makeRevision,
+  reportFonts,
+  reportModelOf,
+  whyCell,
+  zipOf,
+} from "../desk/index.ts";
 import { renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
-import type { Answers, Ask, DeskRequest, MapAsk, ReportAsk, WindowAsk } from "./asks.ts";
+import type { Answers, DeskRequest, MapAsk, ReportAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
 import { analysisView } from "./views/analysis.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
@@ -21,38 +34,53 @@ interface Analysed {
 /** Where analysed jobs lie open, so that a pan or a zoom does not read the file again. A few at a time: a laptop has little room. */
 export interface Drawer {
   readonly bookFolder: string;
+  readonly by: string;
   readonly open: Map<string, Analysed>;
 }
 
 const MOST_OPEN = 4;
 
-export function makeDrawer(bookFolder: string): Drawer {
-  return { bookFolder, open: new Map() };
+export function makeDrawer(parts: { readonly bookFolder: string; readonly by: string }): Drawer {
+  return { ...parts, open: new Map() };
 }
 
 export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say): Promise<Answers[keyof Answers]> {
-  const analysed = analysedJob(drawer, request.slug, request.ask, say);
-  switch (request.ask.what) {
-    case "analyse":
+  const { slug, ask } = request;
+  const book = openBook(drawer.bookFolder, { by: drawer.by, now: () => new Date().toISOString() });
+  switch (ask.what) {
+    case "analyse": {
+      const analysed = analysedJob(drawer, book, slug, true, say);
       return analysisView(analysed.key, analysed.loaded, analysed.outcome);
+    }
     case "window":
-      return windowBytes(analysed, request.ask);
+      return windowBytes(analysedJob(drawer, book, slug, false, say), ask);
     case "map":
-      return mapBytes(analysed, request.ask);
+      return mapBytes(analysedJob(drawer, book, slug, false, say), ask);
     case "report":
-      return reportPage(analysed, request.ask);
+      return reportPage(analysedJob(drawer, book, slug, true, say), ask);
+    case "decide":
+      if (ask.deciding.decision === "accept") analysedJob(drawer, book, slug, true, say);
+      decideOn(book, slug, ask.deciding, ask.why);
+      return { done: true };
+    case "revise":
+      return { revision: makeRevision(book, slug, ask.name, ask.why).number };
+    case "why":
+      return whyCell(book, slug, ask.table, ask.row, ask.column);
+    case "compare":
+      return compareRevisions(book, slug, ask.from, ask.to);
+    case "sheets":
+      return zipOf(exportRevision(book, slug, ask.revision).map(({ path, bytes }) => ({ path, content: bytes })));
   }
 }
 
-function analysedJob(drawer: Drawer, slug: string, ask: Ask, say: Say): Analysed {
+/** @param isChecked  whether what lies open must be what the book now says; drawing asks come by the dozen a second and take what lies there */
+function analysedJob(drawer: Drawer, book: Book, slug: string, isChecked: boolean, say: Say): Analysed {
   const kept = drawer.open.get(slug);
-  const book = openBook(drawer.bookFolder, { by: "bench", now: () => new Date().toISOString() });
-  // Drawing asks come by the dozen a second and always follow an `analyse`: they take what lies open.
-  if (kept !== undefined && ask.what !== "analyse") return kept;
-  const key = loadJob(book, slug).key;
-  if (kept?.key === key) return kept;
+  if (kept !== undefined && !isChecked) return kept;
+  if (kept !== undefined && kept.key === loadJob(book, slug).key) return kept;
   const { loaded, outcome } = analyseJob(book, slug, { onProgress: say });
-  const analysed: Analysed = { key, loaded, outcome, pyramids: new Map() };
+  keepAnalysis(book, slug, analysisFrom(loaded.key, loaded.revision, outcome));
+  const analysed: Analysed = { key: loaded.key, loaded, outcome, pyramids: new Map() };
   drawer.open.delete(slug);
   drawer.open.set(slug, analysed);
   for (const oldest of drawer.open.keys()) {

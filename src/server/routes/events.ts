@@ -38,13 +38,17 @@ const EVENTS = {
 const entry = z.object({ kind: z.enum(Object.keys(EVENTS) as [keyof typeof EVENTS]), data: z.unknown(), why: z.string().max(10_000).optional() });
 
 /** Entries into a job's journal, undo and redo; each answers with the job as it then stands. */
-export function addEvents(app: Hono, { book }: ServerParts): void {
-  app.post("/api/jobs/:slug/events", zValidator("json", entry, refuseBadBody), (context) => {
-    const { kind, data, why } = context.req.valid("json");
+export function addEvents(app: Hono, { book, desk }: ServerParts): void {
+  app.post("/api/jobs/:slug/events", zValidator("json", entry, refuseBadBody), async (context) => {
+    const { kind, data, why: said } = context.req.valid("json");
     const checked = EVENTS[kind].safeParse(data);
     if (!checked.success) return refuseBadBody(checked, context)!;
     const slug = context.req.param("slug");
-    recordJobEvent(book, slug, kind, checked.data as never, why === undefined || why.trim() === "" ? undefined : why);
+    const why = said === undefined || said.trim() === "" ? undefined : said;
+    if (kind === "change.decided") {
+      const { role: table, ...decision } = checked.data as z.infer<(typeof EVENTS)["change.decided"]>;
+      await desk.ask(slug, { what: "decide", deciding: { table, ...decision }, why });
+    } else recordJobEvent(book, slug, kind, checked.data as never, why);
     return context.json(jobView(book, slug));
   });
   app.post("/api/jobs/:slug/undo", (context) => {

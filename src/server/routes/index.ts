@@ -4,9 +4,10 @@ import { addAnalysis } from "./analysis.ts";
 import { addBoard } from "./board.ts";
 import { addEvents } from "./events.ts";
 import { addFilesRoute } from "./files.ts";
+import { addRevisions } from "./revisions.ts";
 import { addSamples } from "./samples.ts";
 
 /** Every route of the bench, one file a subject. */
 export function addJobRoutes(app: Hono, parts: ServerParts): void {
-  for (const add of [addBoard, addEvents, addFilesRoute, addAnalysis, addSamples]) add(app, parts);
+  for (const add of [addBoard, addEvents, addFilesRoute, addAnalysis, addSamples, addRevisions]) add(app, parts);
 }
