@@ -188,7 +188,7 @@ interface FieldWithTrend {
 /** Engine speed acts by its logarithm (what breathing has time for goes with 1/speed), pressure as it is; both run from 0 to 1. */
 function gridField(table: Table): FieldWithTrend {
   const columns = columnsOf(table);
-  const x = unitAxis(table.x!.values.map((speed) => ((globalThis as any).WP ? Math.max(speed, 200) ** (globalThis as any).WP : Math.log(Math.max(speed, 200)))));
+  const x = unitAxis(table.x!.values.map((speed) => Math.log(Math.max(speed, 200))));
   const y = unitAxis(table.y!.values);
   const over = (f: (x: number, y: number) => number): Float64Array =>
     Float64Array.from({ length: columns * rowsOf(table) }, (_, k) => f(2 * x[k % columns]! - 1, 2 * y[Math.floor(k / columns)]! - 1));
@@ -253,7 +253,14 @@ function assemble(samples: AirSamples, layout: Layout, noise: Noise, robustFuel:
       addObservation(equations, unknowns, coefficients, fuel.length, fuel.observed, weight * robustFuel[i]! * fuelPrecision);
     const model = modelRow(samples, layout, i, unknowns, coefficients);
     if (model !== undefined && robustModel[i]! > 0.01)
-      addObservation(equations, unknowns, coefficients, model.length, model.observed, weight * robustModel[i]! * modelPrecision * shareOfModel(samples, i, fuel));
+      addObservation(
+        equations,
+        unknowns,
+        coefficients,
+        model.length,
+        model.observed,
+        weight * robustModel[i]! * modelPrecision * shareOfModel(samples, i, fuel),
+      );
   }
   return equations;
 }

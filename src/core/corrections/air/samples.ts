@@ -56,7 +56,7 @@ function sampleWeights(all: Spans): Float64Array {
     const warm = Number.isNaN(ect) ? 1 : Math.min(1, Math.max(0, (ect - COLD_ECT_C) / (WARM_ECT_C - 11 - COLD_ECT_C)));
     const lambda = all.lambda[i]!;
     const inRange = Number.isNaN(lambda) || (lambda > LAMBDA_RANGE[0] && lambda < LAMBDA_RANGE[1]) ? 1 : 0.1;
-    return steady * warm ** ((globalThis as any).CP ?? 2) * inRange;
+    return steady * warm * warm * inRange;
   });
 }
 
