@@ -2,8 +2,8 @@ import type { ExhaustAlignment } from "./observations.ts";
 import { atFraction, firstOrderLag } from "./smoothing.ts";
 
 /** Beyond these a wide-range reading is the end of the scale, not a mixture. */
-const LAMBDA_LOW = 0.66;
-const LAMBDA_HIGH = 1.55;
+export const LAMBDA_LOW = 0.66;
+export const LAMBDA_HIGH = 1.55;
 
 /** Delay from injection to the sensor at an airflow [s], PH-09: a fixed part and a part that flow shortens. */
 export function exhaustDelayS(alignment: ExhaustAlignment, airflowGps: number): number {

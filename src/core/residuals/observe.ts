@@ -5,7 +5,8 @@ import { type Clock, onClock, type Recording, uniformClock } from "../recordings
 import type { Intake } from "../result/index.ts";
 import { type Calibration, calibrationOf, lookUpCurve } from "../tables/index.ts";
 import type { SignalId } from "../units/index.ts";
-import { fuelResidualLn, lambdaAtMixture } from "./fuel-residual.ts";
+import { estimateAlignment } from "./alignment.ts";
+import { fuelResidualLn, LAMBDA_HIGH, LAMBDA_LOW, lambdaAtMixture } from "./fuel-residual.ts";
 import { idleResidualGps } from "./idle-residual.ts";
 import { effectiveShareOf } from "./independence.ts";
 import type { ExhaustAlignment, Observations } from "./observations.ts";
@@ -106,9 +107,11 @@ export function observe(
   const controllerGps = modelledGps.map((modelled, i) => (pulseFits && usesMeter[i] === 0 && steadiness[i]! > 0 && pulseGps[i]! > 0 ? pulseGps[i]! : modelled));
 
   const flowGps = meterGps.map((meter, i) => (meter > 0 ? meter : speedDensityGps[i]!));
-  const alignment = options.alignment ?? HANDBOOK_ALIGNMENT;
   const widebandUsable = intake.sensors?.widebandFitted !== false && hasSamples(lambdaRaw);
   if (!widebandUsable) couldNot.push(`${recording.file}: mixture in open loop is not known (no wide-range lambda)`);
+  const alignment =
+    options.alignment ??
+    (widebandUsable ? alignmentOf({ dtS: clock.dtS, lambdaRaw, lambdaTarget, trimLn: trimLn.used, flowGps, rpm, steadiness }) : HANDBOOK_ALIGNMENT);
   const lambda = lambdaAtMixture(lambdaRaw, flowGps, alignment, clock.dtS);
   const fuelResidual = fuelResidualLn({ lambda, lambdaTarget, trimLn: trimLn.used, closedLoop, lagS: alignment.lagS, dtS: clock.dtS, widebandUsable });
   const modelResidual = modelResidualLn({
@@ -182,6 +185,32 @@ export function observe(
     alignment,
     couldNot,
   };
+}
+
+/** In quick changes the wall film answers as a lag would: only the loop's own ripple in steadier running tells the two apart. */
+const ALIGN_FROM_STEADINESS = 0.4;
+
+/** Delay and lag of this recording's wide-range sensor, from running with fuel and the reading on its scale. */
+function alignmentOf(signals: {
+  readonly dtS: number;
+  readonly lambdaRaw: Float64Array;
+  readonly lambdaTarget: Float64Array;
+  readonly trimLn: Float64Array;
+  readonly flowGps: Float64Array;
+  readonly rpm: Float64Array;
+  readonly steadiness: Float64Array;
+}): ExhaustAlignment {
+  const { dtS, lambdaRaw, lambdaTarget, trimLn, flowGps, rpm, steadiness } = signals;
+  return estimateAlignment(
+    {
+      dtS,
+      lambdaRaw,
+      commandLn: lambdaTarget.map((target, i) => Math.log(target) - trimLn[i]!),
+      flowGps,
+      usable: lambdaRaw.map((lambda, i) => (lambda > LAMBDA_LOW && lambda < LAMBDA_HIGH && rpm[i]! > 400 && steadiness[i]! > ALIGN_FROM_STEADINESS ? 1 : 0)),
+    },
+    HANDBOOK_ALIGNMENT,
+  );
 }
 
 function hasSamples(values: Float64Array): boolean {
@@ -285,4 +314,3 @@ function modelResidualLn(signals: {
     return intoCylindersGps > 0 && reckoned > 0 ? Math.log(intoCylindersGps / reckoned) : Number.NaN;
   });
 }
-

@@ -22,7 +22,10 @@ export function trueAirflow(o: Observations, input: CorrectionInput, shared: Sha
   }
   if (air?.samples.ve !== undefined && ve !== undefined) {
     const corrected = scaled(ve, air.fit.veLn);
-    return { from: "speed-density", gps: o.speedDensityGps.map((gps, i) => (gps * lookUp(corrected, o.rpm[i]!, o.mapKpa[i]!)) / (100 * o.tableVeFraction[i]!)) };
+    return {
+      from: "speed-density",
+      gps: o.speedDensityGps.map((gps, i) => (gps * lookUp(corrected, o.rpm[i]!, o.mapKpa[i]!)) / (100 * o.tableVeFraction[i]!)),
+    };
   }
   return { from: "fuel", gps: o.controllerGps.map((gps, i) => gps * Math.exp(o.fuelResidual[i]!)) };
 }
