@@ -4,6 +4,8 @@
 export { applyDecisions, type DecidedCells, keyOfTable, type ProposedCells } from "./apply-decisions.ts";
 // The folder, its head and its lock.
 export { type Book, type BookOptions, createBook, openBook } from "./book.ts";
+// A job in one file.
+export { type Acquaintance, type Exported, exportJob, type Imported, importJob } from "./bundle.ts";
 // Content by hash.
 export { addFiles, originalPath, readOriginal, sha256Of } from "./content.ts";
 // Results that can be made again.
@@ -68,6 +70,8 @@ export {
   rankReferences,
   unitSystemOf,
 } from "./memory.ts";
+// Recordings as columns.
+export { keepRecording, keepRecordings, type ReadOriginal, readKeptRecording, recordingOf } from "./recordings.ts";
 export {
   assembleRevision,
   differenceOf,

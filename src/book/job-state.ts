@@ -127,7 +127,7 @@ function apply(state: Draft, event: JobEvent): void {
       );
       return;
     case "recordings.kept":
-      state.recordings = [...state.recordings.filter((kept) => !event.data.recordings.some((newer) => newer.path === kept.path)), ...event.data.recordings];
+      state.recordings = [...state.recordings.filter((kept) => !event.data.recordings.some((newer) => isSameReading(newer, kept))), ...event.data.recordings];
       return;
     case "files.withdrawn":
       state.files = state.files.filter((file) => !event.data.paths.includes(file.path));
@@ -188,6 +188,11 @@ function apply(state: Draft, event: JobEvent): void {
     default:
       return;
   }
+}
+
+/** One path may have been driven on several revisions: then each original has columns of its own. */
+function isSameReading(a: KeptRecording, b: KeptRecording): boolean {
+  return a.path === b.path && a.original === b.original;
 }
 
 /** Without a word of it, a recording or a sweep was made with the newest revision in the controller. */

@@ -1,10 +1,9 @@
 import { mkdirSync, rmSync } from "node:fs";
-import { basename, dirname } from "node:path";
+import { dirname } from "node:path";
 import type { DuckDBConnection } from "@duckdb/node-api";
 import { UnusableInput } from "../base/index.ts";
 import type { Channel, OtherColumn, Recording } from "../core/recordings/index.ts";
 import { describeSignal, type SignalId } from "../core/units/index.ts";
-import { type Disk, partPath, settlePart } from "./durable.ts";
 
 /** What a column of the file holds, as the file's metadata tells it. */
 export interface ColumnNote {
@@ -41,11 +40,13 @@ const MEMORY_LIMIT = "384MB";
 
 /**
  * Writes a recording as Parquet: one DOUBLE column a channel in canonical units, "no sample" as NULL, what the columns mean in the
- * file's metadata. The file appears whole or not at all. Same recording, same bytes (one thread, one version of the engine).
+ * file's metadata. Same recording, same bytes (one thread, one version of the engine). When it fails, nothing is left behind; the file
+ * is not yet safe from a power cut: see `settlePart`.
  *
+ * @param beside    path to write at: a part, for a write cut off leaves half a file
  * @param original  hash of the file that the recording was read from
  */
-export async function writeParquet(disk: Disk, path: string, recording: Recording, original: string): Promise<void> {
+export async function writeParquet(beside: string, recording: Recording, original: string): Promise<void> {
   const { notes, values } = columnsOf(recording);
   const note: RecordingNote = {
     schema: RECORDING_SCHEMA,
@@ -55,22 +56,20 @@ export async function writeParquet(disk: Disk, path: string, recording: Recordin
     preamble: recording.preamble,
     repairs: recording.repairs,
   };
-  const beside = partPath(path);
-  mkdirSync(dirname(path), { recursive: true });
+  mkdirSync(dirname(beside), { recursive: true });
   try {
-    await withEngine(dirname(path), async (connection) => {
+    await withEngine(dirname(beside), async (connection) => {
       await offerColumns(connection, "recording", notes, values);
       const columns = notes.map(({ name }) => `case when isnan(${quoted(name)}) then null else ${quoted(name)} end as ${quoted(name)}`);
       await connection.run(
         `copy (select ${columns.join(", ")} from recording()) to ${text(beside)}
-         (format parquet, compression zstd, row_group_size ${ROWS_A_GROUP}, kv_metadata {${text(NOTE_KEY)}: ${text(asciiJson(note))}})`,
+         (format parquet, compression zstd, row_group_size ${ROWS_A_GROUP}, kv_metadata {${text(NOTE_KEY)}: ${text(JSON.stringify(note))}})`,
       );
     });
   } catch (error) {
     rmSync(beside, { force: true });
     throw inCodes(error);
   }
-  settlePart(disk, beside, path);
 }
 
 /** Reads a recording that `writeParquet` wrote. @throws UnusableInput when the file is none, or says nothing about its columns */
@@ -228,11 +227,6 @@ function quoted(name: string): string {
 
 function text(value: string): string {
   return `'${value.replaceAll("'", "''")}'`;
-}
-
-/** JSON in ASCII without backslashes of two readings: what the engine takes for an escape is none. */
-function asciiJson(value: unknown): string {
-  return JSON.stringify(value);
 }
 
 /** The engine tells of a full disk in words; the book speaks of it by the system's code. */
