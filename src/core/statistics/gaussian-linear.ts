@@ -70,7 +70,10 @@ export interface GaussianPosterior {
  * @source rasmussen-williams-2006 (from memory); eq. 2.30 in precision form
  */
 export function gaussianPosterior(equations: NormalEquations, prior: { readonly matrix: Skyline; readonly logDet: number }): GaussianPosterior | undefined {
-  const sum: Skyline = { ...prior.matrix, values: prior.matrix.values.map((v, k) => v + equations.matrix.values[k]!) };
+  const values = Float64Array.from(prior.matrix.values);
+  const data = equations.matrix.values;
+  for (let k = 0; k < values.length; k++) values[k] = values[k]! + data[k]!;
+  const sum: Skyline = { ...prior.matrix, values };
   const factor = factorSkyline(sum);
   if (factor === undefined) return undefined;
   const mean = solveSkyline(factor, equations.right);

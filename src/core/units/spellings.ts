@@ -22,7 +22,7 @@ export const CONCEPTS: Readonly<Record<string, string>> = {
   mass: "mass",
   flow: "flow rate flw flowrate",
   airflow: "airflow airmass mass+air+flow air+mass+flow massflow mass+airflow air+mass air+flow mass+flow airmassflow massairflow mass+air amf",
-  maf: "maf mafsensor hfm afm",
+  maf: "maf mafsensor afm",
   meter: "meter metre sensor+meter",
   frequency: "frequency freq hz frq",
   throttle: "throttle throt thr tps tp tpos throttleposition drosselklappe tb throttlebody throttle+blade throttle+plate throttle+valve",
@@ -34,7 +34,7 @@ export const CONCEPTS: Readonly<Record<string, string>> = {
   iat: "iat mat intaketemp inletairtemp iat1 acttemp intakeairtemp intake+air",
   aircharge: "aircharge air+charge charge+air charge",
   lambda:
-    "lambda lam wideband wbo2 wb uego lsu o2+wideband wideband+o2 a/f airfuel afr air+fuel air+fuel+ratio a+f air+to+fuel equivalence equivalence+ratio eq eqratio phi equiv lambdasensor",
+    "lambda lam wideband wbo2 wb uego o2+wideband wideband+o2 a/f airfuel afr air+fuel air+fuel+ratio a+f air+to+fuel equivalence equivalence+ratio eq eqratio phi equiv lambdasensor",
   ratio: "ratio",
   short: "short shrt st short+term shortterm stft+short",
   long: "long lng lt long+term longterm",
