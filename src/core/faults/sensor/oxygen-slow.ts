@@ -42,8 +42,11 @@ interface Rhythm {
  */
 const SOUND_EDGE_S = 0.15;
 const SCATTER_LN = 0.38;
+/** Rich and lean proper, and a narrower band whose crossing counts as a turn. */
 const RICH_V = 0.65;
 const LEAN_V = 0.25;
+const TURN_RICH_V = 0.58;
+const TURN_LEAN_V = 0.32;
 /** Half a swing where a sensor hardly ever reaches either side: longer than it was watched between two turns. */
 const UNKNOWN_HALF_S = 1.5;
 
@@ -82,7 +85,7 @@ function bankRatio(rhythms: readonly Rhythm[]): { logRatio: number; edgeS: numbe
   const edgeS = Math.exp(sum / weights);
   const x = Math.log(edgeS / SOUND_EDGE_S);
   const sound = 0.985 * normalDensity(x, 0, SCATTER_LN) + 0.015 * spreadDensity(x, 0, 2, 0.2);
-  const slow = spreadDensity(x, Math.log(2.6), Math.log(14), 0.2);
+  const slow = spreadDensity(x, Math.log(2.2), Math.log(14), 0.2);
   return { logRatio: x < 0 ? -4 : Math.max(-4, boundedLogRatio(slow, sound)), edgeS };
 }
 
@@ -105,7 +108,7 @@ function rhythmsOf(o: Observations, bank: 1 | 2): Rhythm[] {
     const g = gathered[where];
     g.samples++;
     if (v > LEAN_V && v < RICH_V) g.between++;
-    const now = v >= RICH_V ? 1 : v <= LEAN_V ? -1 : 0;
+    const now = v >= TURN_RICH_V ? 1 : v <= TURN_LEAN_V ? -1 : 0;
     if (now === 0 || now === side) continue;
     if (side !== 0) {
       g.halfPeriodsS.push(t - sinceS);
