@@ -1,6 +1,6 @@
 // What the diagnosis is worth on virtual vehicles that it has not seen: plan of the population, figures, page.
 // Pure: packets and judgements are handed in; `validate.mjs` makes them.
-import { page, table } from "./markdown.mjs";
+import { table } from "./markdown.mjs";
 
 /**
  * @typedef {{ seed: number, faults: readonly { id: string }[] }} Planned
@@ -37,6 +37,9 @@ function among(judged, first) {
 function healthyProbability(judged) {
   return judged.suspects.find(({ fault }) => fault === "healthy")?.probability ?? 0;
 }
+
+/** First line of the page: it is made by another command than the reference pages. */
+const MADE = "<!-- Made by `npm run validate`. Do not edit. -->";
 
 /** The figures that must hold, each with its target. @param {readonly Judged[]} all */
 export function keyFigures(all) {
@@ -101,7 +104,8 @@ export function diagnosisPage(all, { first, ids }) {
     ["without airflow meter", ({ meter }) => !meter],
   ]);
   const slowest = Math.max(...all.map(({ milliseconds }) => milliseconds));
-  return page(
+  const blocks = [
+    MADE,
     "# What the diagnosis is worth",
     `${all.length} virtual vehicles, seeds ${first} to ${first + all.length - 1}, none of them used while the method was made. Of twenty vehicles five are healthy, thirteen have one fault, two have two; ` +
       "severity is drawn evenly from 0.2 (noticed with care) to 1 (gross). Vehicle, calibration, edits, sensors, weather and drive are drawn as well. " +
@@ -168,5 +172,6 @@ export function diagnosisPage(all, { first, ids }) {
         ];
       }),
     ),
-  );
+  ];
+  return `${blocks.join("\n\n")}\n`;
 }
