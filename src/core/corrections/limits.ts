@@ -60,5 +60,7 @@ function monotoneCells(
 export function roundToFormat(cells: Float64Array, format: CellFormat | undefined): Float64Array {
   if (format === undefined) return cells;
   const step = 10 ** format.decimals;
-  return cells.map((cell) => (Math.round(((cell - format.offset) / format.scale) * step) / step) * format.scale + format.offset);
+  const rounded = (native: number): number => Math.round(native * step) / step;
+  if (format.isReciprocal === true) return cells.map((cell) => format.scale / rounded(format.scale / cell));
+  return cells.map((cell) => rounded((cell - format.offset) / format.scale) * format.scale + format.offset);
 }

@@ -2,9 +2,31 @@
 import airMeterCurve from "./air/meter-curve.ts";
 import airVe from "./air/ve.ts";
 import type { CorrectionDefinition } from "./define.ts";
+import fuelFullLoadRatio from "./fuel/full-load-ratio.ts";
 import fuelInjectorDeadTime from "./fuel/injector-dead-time.ts";
 import fuelInjectorFlow from "./fuel/injector-flow.ts";
+import fuelStoich from "./fuel/stoich.ts";
 import idleBaseAirflow from "./idle/base-airflow.ts";
+import sparkMain from "./spark/main.ts";
+import torqueSparkLoss from "./torque/spark-loss.ts";
+import transLinePressure from "./trans/line-pressure.ts";
+import transLockupDutyMinimum from "./trans/lockup-duty-minimum.ts";
+import transShiftSpeedUp from "./trans/shift-speed-up.ts";
+import transShiftTime from "./trans/shift-time.ts";
 
 /** Every correction, in order of id. */
-export const CORRECTIONS: readonly CorrectionDefinition[] = [airMeterCurve, airVe, fuelInjectorDeadTime, fuelInjectorFlow, idleBaseAirflow];
+export const CORRECTIONS: readonly CorrectionDefinition[] = [
+  airMeterCurve,
+  airVe,
+  fuelFullLoadRatio,
+  fuelInjectorDeadTime,
+  fuelInjectorFlow,
+  fuelStoich,
+  idleBaseAirflow,
+  sparkMain,
+  torqueSparkLoss,
+  transLinePressure,
+  transLockupDutyMinimum,
+  transShiftSpeedUp,
+  transShiftTime,
+];
