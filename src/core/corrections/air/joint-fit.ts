@@ -128,7 +128,7 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
     reweigh(robustModel, residuals.model, samples.weight, noise.modelSd);
     equations = assemble(samples, layout, noise, robustFuel, robustModel);
     if (options.strengths === undefined && pass >= SETTLING_PASSES)
-      strengths = search(equations, prior, pass === SETTLING_PASSES ? START : strengths, samples, options);
+      strengths = search(equations, prior, pass === SETTLING_PASSES ? START : strengths, samples, options.searchEvaluations ?? (pass === SETTLING_PASSES ? 80 : 25));
     posterior = solve(equations, prior(strengths));
   }
   return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
@@ -378,7 +378,7 @@ function reweigh(into: Float64Array, residual: Float64Array, weight: Float64Arra
   for (let i = 0; i < into.length; i++) into[i] = weight[i]! > 0 && !Number.isNaN(residual[i]!) ? tukeyWeight(residual[i]! / sd, 6) : 1;
 }
 
-function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, samples: AirSamples, options: JointFitOptions): FieldStrengths {
+function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, samples: AirSamples, evaluations: number): FieldStrengths {
   const free = [samples.ve !== undefined, samples.ve !== undefined, samples.ve !== undefined, samples.meter !== undefined, samples.meter !== undefined];
   const at = free.map((_, k) => k).filter((k) => free[k]);
   const names = ["veSd", "veRangeX", "veRangeY", "meterSd", "meterRange"] as const;
@@ -402,7 +402,7 @@ function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, 
     cost,
     start,
     at.map(() => 0.4),
-    { tolerance: 0.05, evaluations: options.searchEvaluations ?? 90 },
+    { tolerance: 0.05, evaluations },
   );
   return strengthsAt(best.at);
 }
