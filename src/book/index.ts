@@ -6,8 +6,12 @@ export { applyDecisions, type DecidedCells, keyOfTable, type ProposedCells } fro
 export { type Book, type BookOptions, createBook, openBook } from "./book.ts";
 // A job in one file.
 export { type Acquaintance, type Exported, exportJob, type Imported, importJob } from "./bundle.ts";
+// Whether all is as it was.
+export { type BookCheck, checkBook, isSound } from "./check.ts";
 // Content by hash.
 export { addFiles, originalPath, readOriginal, sha256Of } from "./content.ts";
+// Lists over all jobs.
+export { type CostLine, costLines, costsCsv } from "./costs.ts";
 // Results that can be made again.
 export { derivedOf, keepDerived } from "./derived.ts";
 export { type Disk, realDisk, writeWhole } from "./durable.ts";
@@ -84,3 +88,4 @@ export {
   revisionOf,
   type TableDifference,
 } from "./revisions.ts";
+export { type HitPlace, type SearchHit, searchBook } from "./search.ts";

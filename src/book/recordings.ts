@@ -58,7 +58,7 @@ async function layDown(book: Book, slug: string, original: string, recording: Re
 /** A recording from its columns. @throws UnusableInput when they are missing, or no longer what was laid down */
 export async function readKeptRecording(book: Book, slug: string, kept: Pick<KeptRecording, "path" | "sha256">): Promise<Recording> {
   const path = parquetPath(book, slug, kept.sha256);
-  readContent(path, kept.sha256, `The columns of ${kept.path}`);
+  readContent(path, kept.sha256, `The column file of ${kept.path}`);
   return (await readParquet(path)).recording;
 }
 
