@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { Command } from "commander";
-import { COMMANDS } from "./commands/index.ts";
+import { GROUPS } from "./commands/index.ts";
 
 const USAGE_STATUS = 2;
 
@@ -19,9 +19,23 @@ export function buildProgram(): Command {
     .configureHelp({ showGlobalOptions: true })
     .showHelpAfterError("(fettle --help lists the commands)")
     .exitOverride(leave);
-  for (const add of COMMANDS) add(program);
-  for (const command of program.commands) command.exitOverride(leave);
+  for (const { heading, commands } of GROUPS) {
+    program.commandsGroup(heading);
+    for (const add of commands) add(program);
+  }
+  leaveEverywhere(program);
   return program;
+}
+
+function leaveEverywhere(command: Command): void {
+  for (const below of command.commands) {
+    below.exitOverride(leave).showHelpAfterError(`(fettle ${namesOf(below)} --help shows how)`);
+    leaveEverywhere(below);
+  }
+}
+
+function namesOf(command: Command): string {
+  return command.parent?.parent ? `${namesOf(command.parent)} ${command.name()}` : command.name();
 }
 
 /** Help and version end well; anything else that the parser stops at is wrong usage. */

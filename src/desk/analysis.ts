@@ -54,12 +54,17 @@ export function analysisFrom(key: string, revision: number, outcome: JobOutcome)
 export function analysisOf(book: Book, slug: string, options: LoadOptions & { readonly onProgress?: (text: string, share: number) => void } = {}): Analysis {
   const { state } = readJob(book, slug);
   const revision = options.revision ?? drivenRevision(state);
-  const kept = derivedOf(book, slug, nameOf(keyOf(state, memoryOf(book), revision)), (bytes) => deserialize(bytes) as Analysis);
+  const kept = keptAnalysisOf(book, slug, keyOf(state, memoryOf(book), revision));
   if (kept !== undefined) return kept;
   const { loaded, outcome } = analyseJob(book, slug, { ...options, revision });
   const analysis = analysisFrom(loaded.key, loaded.revision, outcome);
   keepAnalysis(book, slug, analysis);
   return analysis;
+}
+
+/** An analysis that was made before of the same inputs; undefined where none was. Never makes one. @param key  left out: of the job as it stands */
+export function keptAnalysisOf(book: Book, slug: string, key = keyOf(readJob(book, slug).state, memoryOf(book))): Analysis | undefined {
+  return derivedOf(book, slug, nameOf(key), (bytes) => deserialize(bytes) as Analysis);
 }
 
 /** Keeps an analysis that was made at hand, so that the next one who asks does not wait. */

@@ -8,16 +8,14 @@ import {
   compareRevisions,
   decideOn,
   exportRevision,
+  jobReport,
   keepAnalysis,
   loadJob,
   makeRevision,
-  reportFonts,
-  reportModelOf,
   whyCell,
   zipOf,
 } from "../desk/index.ts";
-import { renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
-import type { Answers, DeskRequest, MapAsk, ReportAsk, WindowAsk } from "./asks.ts";
+import type { Answers, DeskRequest, MapAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
 import { analysisView } from "./views/analysis.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
@@ -56,8 +54,10 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return windowBytes(analysedJob(drawer, book, slug, false, say), ask);
     case "map":
       return mapBytes(analysedJob(drawer, book, slug, false, say), ask);
-    case "report":
-      return reportPage(analysedJob(drawer, book, slug, true, say), ask);
+    case "report": {
+      const { loaded, outcome } = analysedJob(drawer, book, slug, true, say);
+      return jobReport(book, slug, loaded, outcome, ask);
+    }
     case "decide":
       if (ask.deciding.decision === "accept") analysedJob(drawer, book, slug, true, say);
       decideOn(book, slug, ask.deciding, ask.why);
@@ -150,11 +150,4 @@ function mapBytes(analysed: Analysed, ask: MapAsk): Uint8Array {
 function heldValue(values: Float64Array, at: number): number {
   for (let i = at; i >= 0 && i > at - 200; i--) if (!Number.isNaN(values[i]!)) return values[i]!;
   return Number.NaN;
-}
-
-function reportPage(analysed: Analysed, ask: ReportAsk): string {
-  const model = reportModelOf(analysed.loaded, analysed.outcome);
-  const options = { fonts: reportFonts(), units: ask.units };
-  if (ask.kind === "owner") return renderOwnerReport(model, options);
-  return ask.kind === "workshop" ? renderWorkshopSheet(model, options) : renderReport(model, options);
 }

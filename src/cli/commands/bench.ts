@@ -1,8 +1,8 @@
 import { existsSync, mkdirSync } from "node:fs";
-import { homedir, userInfo } from "node:os";
 import { join } from "node:path";
 import type { Command } from "commander";
 import { createBook, openBook } from "../../book/index.ts";
+import { bookFolder, writer } from "../book-folder.ts";
 import { orFail } from "../fail.ts";
 
 interface BenchOptions {
@@ -30,8 +30,8 @@ The bench listens on this machine only and opens by the address that it prints. 
 }
 
 async function bench(options: BenchOptions): Promise<void> {
-  const folder = options.book ?? process.env.FETTLE_BOOK ?? join(homedir(), "Fettle book");
-  const who = { by: userInfo().username, now: () => new Date().toISOString() };
+  const folder = bookFolder(options.book);
+  const who = writer(undefined);
   if (!existsSync(join(folder, "book.json"))) {
     mkdirSync(folder, { recursive: true });
     createBook(folder, who);

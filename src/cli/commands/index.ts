@@ -1,6 +1,59 @@
 import type { Command } from "commander";
+import { addAccept } from "./accept.ts";
+import { addAdd } from "./add.ts";
+import { addAnswer } from "./answer.ts";
+import { addBegin } from "./begin.ts";
 import { addBench } from "./bench.ts";
+import { addBook } from "./book.ts";
+import { addCompare } from "./compare.ts";
+import { addCompletion } from "./completion.ts";
+import { addCorrect } from "./correct.ts";
+import { addCosts } from "./costs.ts";
+import { addDiagnose } from "./diagnose.ts";
+import { addEdit } from "./edit.ts";
+import { addExplain } from "./explain.ts";
+import { addExport } from "./export.ts";
+import { addHistory } from "./history.ts";
+import { addHold } from "./hold.ts";
+import { addImport } from "./import.ts";
+import { addInspect } from "./inspect.ts";
+import { addJobs } from "./jobs.ts";
+import { addMark } from "./mark.ts";
+import { addNote } from "./note.ts";
+import { addObserve } from "./observe.ts";
+import { addPart } from "./part.ts";
+import { addPulls } from "./pulls.ts";
+import { addRedo } from "./redo.ts";
+import { addReferences } from "./references.ts";
+import { addRemember } from "./remember.ts";
+import { addReport } from "./report.ts";
+import { addRevise } from "./revise.ts";
 import { addRun } from "./run.ts";
+import { addSchema } from "./schema.ts";
+import { addSearch } from "./search.ts";
+import { addSheets } from "./sheets.ts";
+import { addShow } from "./show.ts";
+import { addSimulate } from "./simulate.ts";
+import { addTime } from "./time.ts";
+import { addUndo } from "./undo.ts";
+import { addVerify } from "./verify.ts";
+import { addWait } from "./wait.ts";
+import { addWaitOver } from "./wait-over.ts";
+import { addWaits } from "./waits.ts";
+import { addWhy } from "./why.ts";
 
-/** Every command, in the order of the help. */
-export const COMMANDS: readonly ((program: Command) => void)[] = [addBench, addRun];
+interface Group {
+  readonly heading: string;
+  readonly commands: readonly ((program: Command) => void)[];
+}
+
+/** Every command, in the order of the help: as a job goes. */
+export const GROUPS: readonly Group[] = [
+  { heading: "Without a book:", commands: [addRun, addSimulate, addExplain, addSchema, addCompletion] },
+  { heading: "The bench and the book:", commands: [addBench, addBook, addRemember] },
+  { heading: "Jobs:", commands: [addBegin, addJobs, addShow, addAdd, addReferences, addMark, addNote, addWait, addWaitOver, addWaits, addSearch] },
+  { heading: "Looking:", commands: [addInspect, addAnswer, addDiagnose, addObserve] },
+  { heading: "Changing:", commands: [addCorrect, addAccept, addHold, addEdit, addRevise, addSheets, addCompare, addVerify, addWhy] },
+  { heading: "Handing over:", commands: [addPulls, addReport, addTime, addPart, addCosts] },
+  { heading: "Memory:", commands: [addHistory, addUndo, addRedo, addExport, addImport] },
+];

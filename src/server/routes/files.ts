@@ -1,8 +1,8 @@
 import type { Hono } from "hono";
 import { UnusableInput } from "../../base/index.ts";
 import { addFiles } from "../../book/index.ts";
+import { lookAt } from "../../desk/index.ts";
 import type { ServerParts } from "../app.ts";
-import { lookAt } from "../look-at.ts";
 import { jobView } from "../views/job.ts";
 
 const MOST_BYTES = 400 * 1024 * 1024;

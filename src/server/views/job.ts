@@ -1,6 +1,7 @@
 import type { BoardView, JobCard, JobView, StationView } from "../../api/index.ts";
 import { formatProblem } from "../../base/index.ts";
 import { type Book, type JobState, jobSlugs, lastUndoable, readBookJournal, readJob, STATIONS, standing, stationStates } from "../../book/index.ts";
+import { nextAction } from "../../desk/index.ts";
 
 const NAMES: Readonly<Record<(typeof STATIONS)[number], string>> = {
   intake: "Intake",
@@ -101,23 +102,4 @@ function stationsOf(state: JobState): readonly StationView[] {
   const states = stationStates(state);
   const waiting = state.waits.length > 0 ? nextAction(state).station : undefined;
   return STATIONS.map((id) => ({ id, name: NAMES[id], state: waiting === id ? "waiting" : states[id], open: 0 }));
-}
-
-/** The first thing that keeps the job from going on. */
-function nextAction(state: JobState): { station: string; text: string } {
-  const has = (prefix: string): boolean => state.files.some((file) => file.path.startsWith(prefix));
-  const wait = state.waits[0];
-  if (wait !== undefined)
-    return { station: wait.kind === "drive" ? "recordings" : wait.kind === "dynamometer" ? "pulls" : "diagnosis", text: `Waits for ${wait.what}` };
-  if (state.intake === undefined && !has("intake.json")) return { station: "intake", text: "Enter the engine's facts" };
-  if (!has("calibration/as-received/")) return { station: "reading", text: "Bring in the calibration as received" };
-  if (!has("recordings/")) return { station: "recordings", text: "Bring in a recorded drive" };
-  const done = stationStates(state);
-  if (done.inspection !== "done") return { station: "inspection", text: "Go through what was changed and what contradicts itself" };
-  if (done.diagnosis !== "done") return { station: "diagnosis", text: "Decide which story explains the recordings" };
-  if (state.revisions.length === 0) return { station: "change-sheet", text: "Decide on the corrections and make a revision" };
-  if (!state.files.some((file) => file.path.startsWith("recordings/") && (file.revision ?? 0) >= state.revisions.at(-1)!.number))
-    return { station: "recordings", text: `Drive revision ${state.revisions.at(-1)!.number} and bring the recording` };
-  if (done.handover !== "done") return { station: "handover", text: "Write the handover" };
-  return { station: "handover", text: "Done" };
 }

@@ -1,0 +1,26 @@
+import { homedir, userInfo } from "node:os";
+import { join } from "node:path";
+import { type Book, openBook } from "../book/index.ts";
+
+/** The folder of the shop book: as asked for, else as the environment says, else in the home folder. */
+export function bookFolder(asked: string | undefined): string {
+  return asked ?? process.env.FETTLE_BOOK ?? join(homedir(), "Fettle book");
+}
+
+/** Who writes and when. */
+export function writer(by: string | undefined): { readonly by: string; readonly now: () => string } {
+  return { by: by ?? process.env.FETTLE_BY ?? userName(), now: () => new Date().toISOString() };
+}
+
+/** @throws UnusableInput when there is no book in the folder */
+export function openedBook(options: { readonly book?: string; readonly by?: string }): Book {
+  return openBook(bookFolder(options.book), writer(options.by));
+}
+
+function userName(): string {
+  try {
+    return userInfo().username;
+  } catch {
+    return "somebody"; // An account without a name, as in some containers.
+  }
+}

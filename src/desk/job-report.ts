@@ -1,0 +1,64 @@
+import { type Book, memoryOf, type Revision, readJob, unitSystemOf } from "../book/index.ts";
+import type { JobOutcome } from "../core/job/index.ts";
+import { type ChangeRecord, type ReportModel, renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
+import { when } from "./dates.ts";
+import { reportFonts } from "./fonts.ts";
+import type { LoadedPacket } from "./loaded.ts";
+import { reportModelOf } from "./report-of.ts";
+
+export interface JobReport {
+  readonly kind: "job" | "owner" | "workshop";
+  /** Left out: as the book prefers. */
+  readonly units?: "metric" | "imperial";
+}
+
+/** A job's report as one page: the answer of its analysis with what the book knows of it. */
+export function jobReport(book: Book, slug: string, loaded: LoadedPacket, outcome: JobOutcome, wanted: JobReport): string {
+  const memory = memoryOf(book);
+  const { state } = readJob(book, slug);
+  const newest = state.revisions.at(-1);
+  const base = reportModelOf(loaded, outcome);
+  const model: ReportModel = {
+    ...base,
+    about: {
+      ...base.about,
+      date: when(book.now()).slice(0, 10),
+      by: memory.shop === "" ? book.by : memory.shop,
+      job: state.title,
+      ...(newest === undefined ? {} : { revision: `${newest.number}, ${newest.name}` }),
+    },
+    changes: state.revisions.flatMap(changesOf),
+    ...(state.parts.length === 0
+      ? {}
+      : {
+          handover: {
+            parts: state.parts.map((used) => ({
+              part: partText(used),
+              why: "fitted in this job",
+              ...(used.quality === undefined ? {} : { quality: used.quality }),
+            })),
+          },
+        }),
+  };
+  const options = { fonts: reportFonts(), units: wanted.units ?? unitSystemOf(memory) };
+  if (wanted.kind === "owner") return renderOwnerReport(model, options);
+  return wanted.kind === "workshop" ? renderWorkshopSheet(model, options) : renderReport(model, options);
+}
+
+/** Changed tables of a revision, each with its reasons. */
+function changesOf(revision: Revision): ChangeRecord[] {
+  return revision.tables
+    .filter((table) => table.changed.length > 0)
+    .map((table) => ({
+      table: table.title,
+      ...(table.role === undefined ? {} : { role: table.role }),
+      what: `${table.changed.length} cells, revision ${revision.number}`,
+      reason: table.reasons.join("; "),
+      by: revision.by,
+      on: when(revision.at),
+    }));
+}
+
+function partText(used: { readonly part: string; readonly quantity: number }): string {
+  return used.quantity === 1 ? used.part : `${used.quantity} × ${used.part}`;
+}
