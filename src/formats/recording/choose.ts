@@ -27,7 +27,7 @@ export function chooseSignals(
   repairs: string[],
 ): { chosen: readonly ChosenColumn[]; unrecognised: readonly ColumnFacts[] } {
   const claims = facts.flatMap((fact) => {
-    const named = context.columns?.[fact.source] ?? context.columns?.[fact.name];
+    const named = namedAs(context.columns ?? {}, fact);
     if (named !== undefined) return named === "none" ? [] : [{ fact, signal: named, confidence: 1, isNamed: true }];
     return fact.guesses.map((guess) => ({ fact, signal: meaningIn(context, guess.signal), confidence: claim(fact, guess.confidence), isNamed: false }));
   });
@@ -54,6 +54,12 @@ export function chooseSignals(
       repairs.push(`${fact.source}: also looks like ${signal}, which "${bySignal.get(signal)!.fact.source}" is; kept as unrecognised`);
     }
   return { chosen: [...bySignal.values()].sort((a, b) => a.fact.index - b.fact.index), unrecognised: facts.filter((fact) => !taken.has(fact.index)) };
+}
+
+/** What a person named a column; its full source goes before its bare name. */
+function namedAs(columns: NonNullable<RecordingContext["columns"]>, fact: ColumnFacts): SignalId | "none" | undefined {
+  const key = [fact.source, fact.name].find((name) => Object.hasOwn(columns, name));
+  return key === undefined ? undefined : columns[key];
 }
 
 function meaningIn(context: RecordingContext, signal: SignalId): SignalId {
