@@ -169,8 +169,7 @@ export function appendWhole(disk: Disk, path: string, bytes: Uint8Array): void {
       disk.write(fd, bytes);
       disk.sync(fd);
     } catch (error) {
-      cutBack(disk, fd, before);
-      throw error;
+      throw cutBack(disk, fd, before) ? error : Object.assign(error as Error, { isUnsure: true });
     }
   } finally {
     disk.close(fd);
@@ -178,12 +177,16 @@ export function appendWhole(disk: Disk, path: string, bytes: Uint8Array): void {
   if (before === 0) disk.syncFolder(dirname(path));
 }
 
-/** A disk that refuses even the cut leaves a torn line, which the next reading tells and the next entry sets aside. */
-function cutBack(disk: Disk, fd: number, length: number): void {
+/**
+ * A disk that refuses even the cut leaves a torn line, which the next reading tells and the next entry sets aside; or a whole one, of
+ * which nobody knows whether it will be there after a power cut. @returns whether the bytes are gone
+ */
+function cutBack(disk: Disk, fd: number, length: number): boolean {
   try {
     disk.truncate(fd, length);
+    return true;
   } catch {
-    // The error that led here is the one to tell.
+    return false; // The error that led here is the one to tell.
   }
 }
 

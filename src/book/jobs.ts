@@ -1,8 +1,8 @@
-import { existsSync } from "node:fs";
+import { existsSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { type Problem, UnusableInput } from "../base/index.ts";
 import { type Book, writing } from "./book.ts";
-import { namesIn } from "./durable.ts";
+import { namesIn, partPath } from "./durable.ts";
 import type { BookEventKind, BookEvents, JobEventKind, JobEvents } from "./events.ts";
 import { lastUndoable, redoable } from "./fold.ts";
 import { foldJob, type JobState } from "./job-state.ts";
@@ -46,13 +46,21 @@ export function freeSlug(book: Book, title: string): string {
 export function createJob(book: Book, entry: { readonly title: string; readonly vehicle?: string; readonly why?: string }): string {
   return writing(book, book.folder, () => {
     const slug = freeSlug(book, entry.title);
-    appendEvent(book.disk, journalPath(book, slug), {
-      at: book.now(),
-      by: book.by,
-      kind: "job.created",
-      data: { title: entry.title, vehicle: entry.vehicle ?? "" },
-      why: entry.why,
-    });
+    // Made beside and renamed: a job is there with its first entry or not at all.
+    const staged = partPath(jobFolder(book, slug));
+    try {
+      appendEvent(book.disk, join(staged, JOURNAL), {
+        at: book.now(),
+        by: book.by,
+        kind: "job.created",
+        data: { title: entry.title, vehicle: entry.vehicle ?? "" },
+        why: entry.why,
+      });
+      book.disk.rename(staged, jobFolder(book, slug));
+    } finally {
+      rmSync(staged, { recursive: true, force: true });
+    }
+    book.disk.syncFolder(join(book.folder, JOBS));
     return slug;
   });
 }
