@@ -35,7 +35,8 @@ export interface CurveFit {
 /** Candidates for how strongly and how quickly the correction may vary along the axis; the evidence chooses. */
 const FIELD_SDS = [0.02, 0.05, 0.1, 0.2];
 const RANGES = [0.08, 0.16, 0.32];
-const ROBUST_PASSES = 4;
+const ROBUST_PASSES = 3;
+const LEAST_SCALE = 0.12;
 
 /**
  * Correction of a curve by its breakpoints: each sample speaks for the two breakpoints beside it as far as it is near them; a
@@ -81,8 +82,8 @@ export function fitCurve(axis: Float64Array, evidence: CurveEvidence, levelSd: n
       }
     if (best === undefined) throw new RangeError("the axis of the curve does not ascend");
     const left = Float64Array.from(evidence.ln, (ln, i) => ln - valueOnCurve(axis, best!.mean, evidence.at[i]!));
-    // Two ways of idling (in gear and out of it) are no outliers: the scale is that of what is left, never less than the noise.
-    const scale = Math.max(evidence.sd, robustSd(left));
+    // Two ways of running (in gear and out of it) are no outliers, not even where one of them is rare: only nonsense is cut.
+    const scale = Math.max(evidence.sd, robustSd(left), LEAST_SCALE);
     for (let i = 0; i < robust.length; i++) robust[i] = tukeyWeight(left[i]! / scale);
   }
   return {
