@@ -1,7 +1,20 @@
-import { mkdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { seededRandom } from "../base/index.ts";
-import { DIALECTS, drawDialect, FAULT_IDS, type FaultId, makePacket, packetFiles } from "../core/virtual-engine/index.ts";
+import { seededRandom, UnusableInput } from "../base/index.ts";
+import {
+  DIALECTS,
+  type Dialect,
+  drawDialect,
+  driveAgain,
+  FAULT_IDS,
+  type FaultId,
+  type MadePacket,
+  makePacket,
+  packetFiles,
+  recordingText,
+  type TextFile,
+} from "../core/virtual-engine/index.ts";
+import { type PacketFile, readPacket } from "../formats/index.ts";
 
 /** What `fettle simulate` was asked for. */
 export interface SimulateFolderOptions {
@@ -15,6 +28,10 @@ export interface SimulateFolderOptions {
   readonly sweeps?: number;
   /** How the files are written; drawn from the seed when left out. */
   readonly dialect?: string;
+  /** Length of the road drive; drawn when left out. */
+  readonly minutes?: number;
+  /** Folder of table sheets: another drive of the same vehicle with these in its controller, instead of a whole packet. */
+  readonly again?: string;
 }
 
 export interface SimulatedFolder {
@@ -24,14 +41,19 @@ export interface SimulatedFolder {
   readonly summary: string;
 }
 
-/** Writes a made-up packet with known truth into a folder. @throws RangeError for an unknown fault, family or dialect, naming those known */
+/**
+ * Writes a made-up packet with known truth into a folder, or the recordings of another drive of its vehicle on other tables.
+ * @throws RangeError for an unknown fault, family or dialect, naming those known
+ * @throws UnusableInput when the sheets for another drive cannot be read
+ */
 export function simulateToFolder(options: SimulateFolderOptions): SimulatedFolder {
   const faults = (options.faults ?? []).map((id) => ({ id: knownFault(id), severity: options.severity }));
-  const made = makePacket(options.seed, { faults, family: options.family, sweeps: options.sweeps });
+  const made = makePacket(options.seed, { faults, family: options.family, sweeps: options.sweeps, minutes: options.minutes });
   const random = seededRandom(options.seed + 7);
   const dialect = options.dialect === undefined ? drawDialect(random) : DIALECTS.find((d) => d.id === options.dialect);
   if (dialect === undefined) throw new RangeError(`unknown dialect "${options.dialect}"; known: ${DIALECTS.map((d) => d.id).join(", ")}`);
-  const files = packetFiles(made, { dialect, roles: random.pick(["all", "some", "none"] as const), titles: random.whole(0, 2) });
+  const style = { dialect, roles: random.pick(["all", "some", "none"] as const), titles: random.whole(0, 2) };
+  const files = options.again === undefined ? packetFiles(made, style) : driveFiles(made, sheetsIn(options.again), dialect, options);
   for (const file of files) {
     const path = join(options.out, file.path);
     mkdirSync(dirname(path), { recursive: true });
@@ -39,6 +61,27 @@ export function simulateToFolder(options: SimulateFolderOptions): SimulatedFolde
   }
   const what = made.truth.faults.length === 0 ? "healthy" : made.truth.faults.map((f) => `${f.id} ${f.severity.toFixed(2)}`).join(", ");
   return { out: options.out, files: files.map((f) => f.path), summary: `${made.truth.vehicle.label}, ${what}: ${files.length} files in ${options.out}` };
+}
+
+/** Another drive is another day: the same streets in another order. */
+const OTHER_DAY = 1000;
+
+function driveFiles(made: MadePacket, sheets: readonly PacketFile[], dialect: Dialect, options: SimulateFolderOptions): TextFile[] {
+  const intake = { path: "intake.json", bytes: new TextEncoder().encode(JSON.stringify(made.packet.intake)) };
+  const tables = readPacket([intake, ...sheets]).asReceived;
+  if (tables === undefined)
+    throw new UnusableInput({ at: { file: options.again! }, what: "The folder holds no table sheets", do: "Give the folder that fettle sheets wrote" });
+  const { recordings } = driveAgain(made, tables, options.seed + OTHER_DAY, options.minutes);
+  return recordings.map((recording) => ({ path: recording.file, text: recordingText(recording, dialect) }));
+}
+
+function sheetsIn(folder: string): PacketFile[] {
+  if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true)
+    throw new UnusableInput({ at: { file: folder }, what: "There is no such folder", do: "Give the folder that fettle sheets wrote" });
+  return readdirSync(folder)
+    .filter((name) => name.endsWith(".csv"))
+    .sort()
+    .map((name) => ({ path: `calibration/as-received/${name}`, bytes: readFileSync(join(folder, name)) }));
 }
 
 function knownFault(id: string): FaultId | "draw" {

@@ -16,6 +16,7 @@ import { type JobOutcome, type Packet, runJob } from "../core/job/index.ts";
 import type { Finding, Intake, Result } from "../core/result/index.ts";
 import { type PacketFile, readPacketWithSheets } from "../formats/index.ts";
 import type { LoadedPacket } from "./loaded.ts";
+import { isDriven, type SinceRepair, sinceRepair } from "./since-repair.ts";
 
 /** What the book holds of a job, read as a packet. */
 export interface LoadedJob extends LoadedPacket {
@@ -40,14 +41,15 @@ export function loadJob(book: Book, slug: string, options: LoadOptions = {}): Lo
   const { state } = readJob(book, slug);
   const memory = memoryOf(book);
   const revision = revisionOf(state, options.revision ?? drivenRevision(state))?.number ?? 0;
+  const since = sinceRepair(state);
   const inForce = revisionFiles(book, state, revision);
-  const others = state.files.filter((file) => isRead(file, revision)).map((file) => ({ path: file.path, bytes: readOriginal(book, slug, file) }));
+  const others = since.files.filter((file) => isRead(file, revision)).map((file) => ({ path: file.path, bytes: readOriginal(book, slug, file) }));
   const originals = [...others, ...inForce].sort((a, b) => (a.path < b.path ? -1 : 1));
   const files = state.intake === undefined ? originals : withIntake(originals, state.intake);
   if (!files.some((file) => file.path === "intake.json"))
     throw new UnusableInput({ at: { file: slug }, what: "The job has no intake yet", do: "Enter at least the displacement and the number of cylinders" });
   const read = readPacketWithSheets(files, { columns: (path) => columnsOf(state, memory, path) });
-  const packet: Packet = { ...read.packet, intake: withOutcomes(read.packet.intake, state) };
+  const packet: Packet = { ...read.packet, intake: withOutcomes(read.packet.intake, since), remarks: [...since.remarks, ...read.packet.remarks] };
   return { ...read, packet, originals, state, memory, revision, key: keyOf(state, memory, revision) };
 }
 
@@ -65,13 +67,11 @@ export function analyseJob(
 
 /** The newest revision that a recording or a sweep was made on; the calibration as received while there is none. */
 export function drivenRevision(state: JobState): number {
-  const driven = state.files.filter(isDriven).map((file) => file.revision ?? 0);
+  const driven = sinceRepair(state)
+    .files.filter(isDriven)
+    .map((file) => file.revision ?? 0);
   const known = new Set([0, ...state.revisions.map((revision) => revision.number)]);
   return driven.length === 0 ? latestRevision(state) : Math.max(0, ...driven.filter((number) => known.has(number)));
-}
-
-function isDriven(file: FileInJob): boolean {
-  return /^(recordings|pulls)\//.test(file.path);
 }
 
 /** Sheets of the calibration come from the revision; recordings and sweeps count where they were made; attachments are not read. */
@@ -82,13 +82,15 @@ function isRead(file: FileInJob, revision: number): boolean {
 
 /** Changes when an input of the analysis changed, and only then. */
 export function keyOf(state: JobState, memory: Memory, revision: number = drivenRevision(state)): string {
+  const since = sinceRepair(state);
   const tables = revisionOf(state, revision)?.tables.map(({ file, sha256 }) => [file, sha256]);
   const inputs = {
     revision,
     tables: tables ?? state.files.filter((file) => file.path.startsWith("calibration/as-received/")).map(({ path, sha256 }) => [path, sha256]),
-    files: state.files.filter((file) => isRead(file, revision)).map(({ path, sha256 }) => [path, sha256]),
+    files: since.files.filter((file) => isRead(file, revision)).map(({ path, sha256 }) => [path, sha256]),
     intake: state.intake,
-    observed: state.observed.map(({ test, outcome, value }) => [test, outcome, value]),
+    intakeHolds: since.intakeHolds,
+    observed: since.observed.map(({ test, outcome, value }) => [test, outcome, value]),
     columns: state.columns,
     learned: memory.columns,
     checks: memory.checks,
@@ -105,12 +107,13 @@ function withIntake(files: readonly PacketFile[], intake: Intake): readonly Pack
   return [...files.filter((file) => file.path !== "intake.json"), { path: "intake.json", bytes: new TextEncoder().encode(JSON.stringify(intake)) }];
 }
 
-/** The last outcome of each workshop test joins the observations of the intake sheet. */
-function withOutcomes(intake: Intake, state: JobState): Intake {
-  if (state.observed.length === 0) return intake;
-  const already = intake.observations?.workshopTests;
-  const workshopTests = Object.fromEntries(state.observed.map(({ test, outcome }) => [test, outcome]));
-  return { ...intake, observations: { ...intake.observations, workshopTests: { ...(typeof already === "object" ? already : {}), ...workshopTests } } };
+/** The last outcome of each workshop test joins the observations of the intake sheet; those from before a repair fall away. */
+function withOutcomes(intake: Intake, since: SinceRepair): Intake {
+  if (since.observed.length === 0 && since.intakeHolds) return intake;
+  const observations = since.intakeHolds ? intake.observations : {};
+  const already = observations?.workshopTests;
+  const workshopTests = Object.fromEntries(since.observed.map(({ test, outcome }) => [test, outcome]));
+  return { ...intake, observations: { ...observations, workshopTests: { ...(typeof already === "object" ? already : {}), ...workshopTests } } };
 }
 
 /** Findings as the shop wants its checks: some only noted, some left out, which is said. A `stop` is never left out. */

@@ -53,7 +53,7 @@ function changesOf(revision: Revision): ChangeRecord[] {
       table: table.title,
       ...(table.role === undefined ? {} : { role: table.role }),
       what: `${table.changed.length} cells, revision ${revision.number}`,
-      reason: table.reasons.join("; "),
+      reason: table.reasons.map((reason) => reason.replace(/[.]$/, "")).join("; "),
       by: revision.by,
       on: when(revision.at),
     }));

@@ -8,7 +8,7 @@ import type { PacketFile } from "../../formats/index.ts";
 import { enteringCommand } from "../book-command.ts";
 import { filesOf } from "../load-packet.ts";
 import { oneOf, wholeOf } from "../parse.ts";
-import { columns, page } from "../text.ts";
+import { columns, fileRows, page } from "../text.ts";
 
 const PLACES = {
   calibration: "calibration/as-received/",
@@ -46,7 +46,7 @@ A recording counts as made on the newest revision unless --revision says otherwi
       const isDriven = (path: string): boolean => /^(recordings|pulls)\//.test(path);
       const files = brought.map(({ path, bytes }) => ({ path, bytes, ...(revision !== undefined && isDriven(path) ? { revision } : {}) }));
       const kept = addFiles(book, job!, files, options.why);
-      const rows = kept.map((file, i) => [file.path, brought[i]!.says]);
+      const rows = fileRows(kept, (_, i) => brought[i]!.says);
       return { json: kept, text: page(columns(rows).join("\n")) };
     },
   )

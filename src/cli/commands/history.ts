@@ -2,7 +2,7 @@ import type { Command } from "commander";
 import { type JobEvent, readJob, standing } from "../../book/index.ts";
 import { tellEvent, when } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
-import { page, wrapped } from "../text.ts";
+import { columns } from "../text.ts";
 
 export function addHistory(program: Command): void {
   bookCommand(
@@ -16,12 +16,12 @@ export function addHistory(program: Command): void {
     ({ book, args: [job] }) => {
       const events = readJob(book, job!).events as readonly JobEvent[];
       const stands = new Set(standing(events).map((event) => event.number));
-      const lines = events.map((event) => {
+      const rows = events.map((event) => {
         const isGone = event.kind !== "undone" && !stands.has(event.number);
-        const why = event.why === undefined ? "" : ` - ${event.why}`;
-        return wrapped(`${String(event.number).padStart(3)}  ${when(event.at)}  ${event.by}: ${tellEvent(event)}${why}${isGone ? " (undone)" : ""}`, 23, 0);
+        const why = event.why === undefined ? "" : `. ${event.why}`;
+        return [String(event.number).padStart(3), when(event.at), event.by, `${tellEvent(event)}${why}${isGone ? " (undone)" : ""}`];
       });
-      return { json: events, text: page(lines.join("\n")) };
+      return { json: events, text: `${columns(rows).join("\n")}\n` };
     },
   );
 }

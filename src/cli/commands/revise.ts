@@ -31,7 +31,13 @@ sheets back with the tool that read them, on a battery charger, engine off.`,
         text: page(
           `Revision ${revision.number}, ${revision.name}: ${counted(changed.length, "table")} changed.`,
           changed
-            .map((table) => wrapped(`${table.role ?? table.title}: ${counted(table.changed.length, "cell")}. ${table.reasons.join("; ")}`, 4, 2))
+            .map((table) =>
+              wrapped(
+                `${table.role ?? table.title}: ${counted(table.changed.length, "cell")}. ${table.reasons.map((reason) => reason.replace(/[.]$/, "")).join("; ")}`,
+                4,
+                2,
+              ),
+            )
             .join("\n"),
           options.out === undefined ? `Take the sheets: fettle sheets ${job} ${revision.number} --out FOLDER` : `Sheets in ${options.out}`,
         ),

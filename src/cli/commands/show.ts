@@ -2,7 +2,7 @@ import type { Command } from "commander";
 import { readJob, stationStates } from "../../book/index.ts";
 import { measureAgain, nextAction, when } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
-import { block, columns, page, wrapped } from "../text.ts";
+import { block, columns, fileRows, page, wrapped } from "../text.ts";
 
 export function addShow(program: Command): void {
   bookCommand(
@@ -37,15 +37,7 @@ export function addShow(program: Command): void {
             "To measure again after the repair",
             again.map((each) => wrapped(`${each.isDone ? "[done]" : "[    ]"} ${each.what}`, 9, 2)),
           ),
-          block(
-            "Files",
-            columns(
-              state.files.map((file) => [
-                `  ${file.path}`,
-                file.revision === undefined ? "" : file.revision === 0 ? "as received" : `revision ${file.revision}`,
-              ]),
-            ),
-          ),
+          block("Files", columns(fileRows(state.files, (_, at) => drivenOn(state.files[at]!.revision)).map(([path, word]) => [`  ${path}`, word!]))),
           block(
             "Revisions",
             columns(state.revisions.map((made) => [`  ${made.number}`, when(made.at), `${made.name}${made.why === undefined ? "" : `: ${made.why}`}`])),
@@ -63,4 +55,9 @@ export function addShow(program: Command): void {
       };
     },
   );
+}
+
+function drivenOn(revision: number | undefined): string {
+  if (revision === undefined) return "";
+  return revision === 0 ? "made as received" : `made on revision ${revision}`;
 }

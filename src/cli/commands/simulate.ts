@@ -1,7 +1,7 @@
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
 import { answering, describe, entered } from "../book-command.ts";
-import { numberOf, wholeOf } from "../parse.ts";
+import { numberOf, positiveOf, wholeOf } from "../parse.ts";
 import { simulateToFolder } from "../simulate.ts";
 
 interface SimulateOptions {
@@ -12,14 +12,21 @@ interface SimulateOptions {
   readonly family?: string;
   readonly sweeps?: string;
   readonly dialect?: string;
+  readonly minutes?: string;
+  readonly again?: string;
 }
 
 export function addSimulate(program: Command): void {
   const command = describe(program, {
     usage: "simulate",
     about: "Make up a packet of a vehicle whose truth is known, to try things on. Needs no shop book",
-    examples: ["fettle simulate --seed 7 --out made-up", "fettle simulate --seed 7 --fault air.throttle-overflow --severity 0.6 --sweeps 3 --out made-up"],
-    notes: "The truth lies beside the packet in truth.json; nothing but tests ever reads it.",
+    examples: [
+      "fettle simulate --seed 7 --out made-up",
+      "fettle simulate --seed 7 --fault air.throttle-overflow --severity 0.6 --sweeps 3 --out made-up",
+      "fettle simulate --seed 7 --again sheets-of-revision-1 --out second-drive",
+    ],
+    notes: `The truth lies beside the packet in truth.json; nothing but tests ever reads it. Left out in --again, a fault
+counts as repaired.`,
   })
     .requiredOption("--seed <number>", "whole number; the same seed gives the same vehicle")
     .requiredOption("--out <folder>", "where the packet goes")
@@ -27,6 +34,8 @@ export function addSimulate(program: Command): void {
     .option("--severity <share>", "how bad, 0.2 to 1 (default: drawn)")
     .option("--family <id>", "kind of engine (default: drawn)")
     .option("--sweeps <count>", "sweeps on the rollers")
+    .option("--minutes <number>", "length of the road drive (default: drawn)")
+    .option("--again <folder>", "only another drive of the same vehicle, with the table sheets of this folder in its controller")
     .option("--dialect <id>", "how the files are written (default: drawn)");
   answering<SimulateOptions>(command, (_, options) => {
     const made = inWords(() =>
@@ -38,6 +47,8 @@ export function addSimulate(program: Command): void {
         family: options.family,
         sweeps: options.sweeps === undefined ? undefined : wholeOf(options.sweeps, "--sweeps"),
         dialect: options.dialect,
+        minutes: options.minutes === undefined ? undefined : positiveOf(options.minutes, "--minutes"),
+        again: options.again,
       }),
     );
     return entered(made.summary, made);
