@@ -38,6 +38,7 @@ export {
   type Decision,
   type FileInJob,
   foldJob,
+  isDriven,
   type JobEvent,
   type JobState,
   type Resumption,

@@ -49,6 +49,8 @@ export interface JobState {
   readonly lastAt: string;
   /** The sheet as last written; else undefined, and the packet's own intake.json holds. */
   readonly intake: Intake | undefined;
+  /** Number of the entry that last brought the intake, as a file or as written; 0 while none did. */
+  readonly intakeNumber: number;
   readonly files: readonly FileInJob[];
   readonly recordings: readonly KeptRecording[];
   readonly marked: Readonly<Partial<Record<StationId, StationState>>>;
@@ -89,6 +91,7 @@ export function foldJob(slug: string, events: readonly JournalEvent[]): JobState
     createdAt: events[0]?.at ?? "",
     lastAt: events.at(-1)?.at ?? "",
     intake: undefined,
+    intakeNumber: 0,
     files: [],
     recordings: [],
     marked: {},
@@ -121,8 +124,9 @@ function apply(state: Draft, event: JobEvent): void {
       state.title = event.data.title;
       return;
     case "files.added":
+      if (event.data.files.some((file) => file.path === "intake.json")) state.intakeNumber = number;
       state.files = withFiles(
-        state.files,
+        state,
         event.data.files.map((file) => ({ ...file, ...drivenOn(state, file), number })),
       );
       return;
@@ -134,6 +138,7 @@ function apply(state: Draft, event: JobEvent): void {
       return;
     case "intake.written":
       state.intake = event.data.intake;
+      state.intakeNumber = number;
       return;
     case "station.marked":
       state.marked = { ...state.marked, [event.data.station]: event.data.state };
@@ -195,17 +200,27 @@ function isSameReading(a: KeptRecording, b: KeptRecording): boolean {
   return a.path === b.path && a.original === b.original;
 }
 
+/** Recordings and sweeps: made with a calibration in the controller. */
+export function isDriven(file: Pick<KeptFile, "path">): boolean {
+  return /^(recordings|pulls)\//.test(file.path);
+}
+
 /** Without a word of it, a recording or a sweep was made with the newest revision in the controller. */
 function drivenOn(state: Draft, file: KeptFile): { readonly revision?: number } {
-  if (!/^(recordings|pulls)\//.test(file.path)) return {};
+  if (!isDriven(file)) return {};
   return { revision: file.revision ?? state.revisions.at(-1)?.number ?? 0 };
 }
 
-/** A file takes the place of one under the same path, made on the same revision; the earlier one stays among the originals. */
-function withFiles(files: readonly FileInJob[], added: readonly FileInJob[]): readonly FileInJob[] {
-  const key = (file: FileInJob): string => `${file.path}\n${file.revision ?? ""}`;
-  const byKey = new Map([...files, ...added].map((file) => [key(file), file]));
-  return [...byKey.values()].sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : (a.revision ?? 0) - (b.revision ?? 0)));
+/**
+ * A file takes the place of one under the same path that was made on the same revision, unless a repair lies between: what was
+ * recorded before it is the only witness of the fault. Whatever is replaced stays among the originals.
+ */
+function withFiles(state: Draft, added: readonly FileInJob[]): readonly FileInJob[] {
+  const repaired = state.resumed.findLast((wait) => wait.fault !== undefined)?.ended ?? 0;
+  const isReplaced = (old: FileInJob): boolean =>
+    added.some((file) => file.path === old.path && file.revision === old.revision && (old.number > repaired || !isDriven(old)));
+  const whole = [...state.files.filter((old) => !isReplaced(old)), ...added];
+  return whole.sort((a, b) => (a.path < b.path ? -1 : a.path > b.path ? 1 : a.number - b.number));
 }
 
 /** State of each station: what a person marked, else what the files and entries of the job show. */

@@ -12,6 +12,7 @@ export { engineOf, referencesFor, useReference } from "./references.ts";
 export { reportModelOf, reportOf } from "./report-of.ts";
 export { resultFiles } from "./result-files.ts";
 export { type Deciding, decideOn, differenceBetween, exportRevision, makeRevision, pendingOf, revisionSheets, sheetNamed, sheetsBeside } from "./revise.ts";
+export { type SinceRepair, sinceRepair } from "./since-repair.ts";
 export { tellEvent } from "./tell-event.ts";
 export { verifyJob } from "./verify-job.ts";
 export { whyCell } from "./why.ts";
