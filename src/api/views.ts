@@ -187,3 +187,15 @@ export interface AnalysisView {
 export interface ProblemView {
   readonly problem: { readonly what: string; readonly do?: string; readonly at?: string };
 }
+
+/** Statistics of a series over a span, canonical units; null where the span holds no sample. */
+export interface StatisticsView {
+  readonly id: string;
+  readonly mean: number | null;
+  readonly sd: number | null;
+  readonly least: number | null;
+  readonly greatest: number | null;
+  readonly slopePerS: number | null;
+  /** Value at the cursor: the last sample before it. */
+  readonly at: number | null;
+}

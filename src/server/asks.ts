@@ -1,4 +1,4 @@
-import type { AnalysisView } from "../api/index.ts";
+import type { AnalysisView, StatisticsView } from "../api/index.ts";
 import type { Problem } from "../base/index.ts";
 import type { Edit } from "../core/result/index.ts";
 import type { Deciding, Side } from "../desk/index.ts";
@@ -21,6 +21,16 @@ export interface MapAsk {
   readonly most: number;
 }
 
+/** Statistics of series over a span, and their values at an instant. */
+export interface StatisticsAsk {
+  readonly what: "statistics";
+  readonly recording: number;
+  readonly signals: readonly string[];
+  readonly fromS: number;
+  readonly toS: number;
+  readonly atS: number | undefined;
+}
+
 export interface ReportAsk {
   readonly what: "report";
   readonly kind: "job" | "owner" | "workshop";
@@ -38,6 +48,7 @@ export type Ask =
   | { readonly what: "analyse" }
   | WindowAsk
   | MapAsk
+  | StatisticsAsk
   | ReportAsk
   | DecideAsk
   | ReviseAsk
@@ -51,6 +62,7 @@ export interface Answers {
   readonly window: Uint8Array;
   /** Float32 blocks: time, rpm, pressure, colour. */
   readonly map: Uint8Array;
+  readonly statistics: readonly StatisticsView[];
   readonly report: string;
   readonly decide: { readonly done: true };
   readonly revise: { readonly revision: number };

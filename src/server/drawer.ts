@@ -17,6 +17,7 @@ import {
 } from "../desk/index.ts";
 import type { Answers, DeskRequest, MapAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
+import { statisticsOf } from "./statistics.ts";
 import { analysisView } from "./views/analysis.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
 
@@ -52,6 +53,10 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
     }
     case "window":
       return windowBytes(analysedJob(drawer, book, slug, false, say), ask);
+    case "statistics": {
+      const analysed = analysedJob(drawer, book, slug, false, say);
+      return ask.signals.map((signal) => statisticsOf(signal, seriesOf(analysed, ask.recording, signal), ask));
+    }
     case "map":
       return mapBytes(analysedJob(drawer, book, slug, false, say), ask);
     case "report": {

@@ -18,6 +18,18 @@ export function addSamples(app: Hono, { desk }: ServerParts): void {
     });
     return blocks(bytes);
   });
+  app.get("/api/jobs/:slug/recordings/:index/statistics", async (context) => {
+    const at = context.req.query("at");
+    const views = await desk.ask(context.req.param("slug"), {
+      what: "statistics",
+      recording: finite("index", context.req.param("index")),
+      signals: (context.req.query("signals") ?? "").split(",").filter((signal) => signal !== ""),
+      fromS: finite("from", context.req.query("from")),
+      toS: finite("to", context.req.query("to")),
+      atS: at === undefined ? undefined : finite("at", at),
+    });
+    return context.json(views);
+  });
   app.get("/api/jobs/:slug/recordings/:index/map", async (context) => {
     const bytes = await desk.ask(context.req.param("slug"), {
       what: "map",

@@ -1,4 +1,4 @@
-import type { AnalysisView, BoardView, JobView, ProblemView } from "../../api/index.ts";
+import type { AnalysisView, BoardView, JobView, ProblemView, StatisticsView } from "../../api/index.ts";
 
 /** A refusal of the server, in its own words. */
 export class Refused extends Error {
@@ -47,6 +47,10 @@ export const client = {
   revisionHref: (slug: string, revision: number) => `${job(slug)}/revisions/${revision}`,
   why: (slug: string, table: string, row: number, column: number) =>
     json<string[]>(`${job(slug)}/why?${new URLSearchParams({ table, row: String(row), column: String(column) })}`),
+  statistics: (slug: string, recording: number, signals: readonly string[], fromS: number, toS: number, cursorS: number | undefined) =>
+    json<StatisticsView[]>(
+      `${job(slug)}/recordings/${recording}/statistics?${new URLSearchParams({ signals: signals.join(","), from: String(fromS), to: String(toS), ...(cursorS === undefined ? {} : { at: String(cursorS) }) })}`,
+    ),
   reportHref: (slug: string, kind: string, units: string) => `${job(slug)}/report?kind=${kind}&units=${units}`,
 
   /** Float32 blocks of a window of traces: least values, then greatest, for each signal. */
