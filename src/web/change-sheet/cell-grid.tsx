@@ -34,7 +34,8 @@ export function CellGrid(props: {
   const [typing, setTyping] = useState<string>();
   const table = useRef<HTMLTableElement>(null);
   useEffect(() => {
-    table.current?.querySelector<HTMLElement>(`[data-cell="${head[0]},${head[1]}"]`)?.scrollIntoView({ block: "nearest", inline: "nearest" });
+    if (document.activeElement === table.current)
+      table.current?.querySelector<HTMLElement>(`[data-cell="${head[0]},${head[1]}"]`)?.scrollIntoView({ block: "nearest", inline: "nearest" });
   }, [head]);
 
   const moveTo = (row: number, column: number, extend: boolean): void => {

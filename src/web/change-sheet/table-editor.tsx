@@ -73,15 +73,25 @@ export function TableEditor({ table, desk, toMargin }: { table: TableView; desk:
   };
   const limit = Math.max(1, ...Array.from(compare, (_, i) => Math.abs(difference(i) ?? 0)));
   const copy = (s: Selection): void => void navigator.clipboard.writeText(toTabbed(grid, s, axes)).then(() => setMessage("Copied as tab-separated text."));
+  // Before anything is decided the picture shows what the recordings ask for; afterwards what was decided.
+  const drawn = decisions.length === 0 ? (proposed ?? now) : now;
+  const asks = decisions.length === 0 && proposed !== undefined;
   const picture = profileOf(
     table,
-    { before: [...base], after: [...now], deviation: table.deviation },
-    `${table.title}: dashed as it is in the controller, solid as it goes into the next revision; the band holds nine cases of ten.`,
+    { before: [...base], after: [...drawn], deviation: table.deviation },
+    `${table.title}: dashed as it is in the controller, solid ${asks ? "what the recordings ask for" : "as it goes into the next revision"}; the band holds nine cases of ten.`,
     "change-profile",
     system,
     1000,
   );
-  const field = differenceOf(table, { before: [...base], after: [...now] }, "What the next revision changes.", "change-field", system, 1000);
+  const field = differenceOf(
+    table,
+    { before: [...base], after: [...drawn] },
+    asks ? "What the recordings ask to change." : "What the next revision changes.",
+    "change-field",
+    system,
+    1000,
+  );
   return (
     <section className="table-editor">
       <h2>{table.title}</h2>

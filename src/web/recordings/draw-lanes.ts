@@ -20,7 +20,7 @@ export interface LaneColours {
   readonly signals: readonly string[];
 }
 
-export const LANE_PX = 92;
+export const LANE_PX = 96;
 export const LEFT_PX = 64;
 
 /** Draws all lanes over a span; a silence of the signal breaks its line. */
@@ -49,7 +49,7 @@ export function drawLanes(
     g.fillStyle = colour;
     g.fillRect(x(span.fromS), 0, Math.max(2, x(span.toS) - x(span.fromS)), height - 22);
   }
-  g.font = "13px var(--figures), monospace";
+  g.font = `13px ${getComputedStyle(canvas).fontFamily}`;
   lanes.forEach((lane, i) => {
     drawLane(g, lane, i * LANE_PX, width, x, shown, colours);
   });
@@ -87,6 +87,9 @@ function drawLane(
     g.stroke();
     g.fillText(String(Number(tick.toPrecision(4))), LEFT_PX - 8, y(tick) + 4);
   }
+  g.textAlign = "left";
+  g.fillStyle = colours.ink;
+  g.fillText(`${lane.name} [${lane.unit === "" ? "–" : lane.unit}]`, LEFT_PX + 8, top + 16);
   const index = shown?.signals.indexOf(lane.signal) ?? -1;
   if (shown === undefined || index < 0) return;
   g.save();
