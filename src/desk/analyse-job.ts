@@ -44,7 +44,7 @@ export function loadJob(book: Book, slug: string, options: LoadOptions = {}): Lo
   const revision = revisionOf(state, options.revision ?? drivenRevision(state))?.number ?? 0;
   const since = sinceRepair(state);
   const inForce = revisionFiles(book, state, revision);
-  const others = since.files.filter((file) => isRead(file, revision, state)).map((file) => ({ path: file.path, bytes: readOriginal(book, slug, file) }));
+  const others = since.files.filter((file) => isRead(file, revision)).map((file) => ({ path: file.path, bytes: readOriginal(book, slug, file) }));
   const originals = [...others, ...inForce].sort((a, b) => (a.path < b.path ? -1 : 1));
   const files = state.intake === undefined ? originals : withIntake(originals, state.intake);
   if (!files.some((file) => file.path === "intake.json"))
@@ -75,27 +75,10 @@ export function drivenRevision(state: JobState): number {
   return driven.length === 0 ? latestRevision(state) : Math.max(0, ...driven.filter((number) => known.has(number)));
 }
 
-/**
- * Sheets of the calibration come from the revision; recordings and sweeps count where they were made, and speak of the vehicle as it
- * now is: once one was made after a repair, those from before it are left out. Attachments are not read.
- */
-function isRead(file: FileInJob, revision: number, state: JobState): boolean {
+/** Sheets of the calibration come from the revision; recordings and sweeps count where they were made; attachments are not read. */
+function isRead(file: FileInJob, revision: number): boolean {
   if (file.path.startsWith("attachments/") || file.path.startsWith("calibration/as-received/")) return false;
-  if (!isDriven(file)) return true;
-  if ((file.revision ?? 0) !== revision) return false;
-  const repaired = lastRepair(state);
-  return file.number > repaired || !state.files.some((other) => isDriven(other) && (other.revision ?? 0) === revision && other.number > repaired);
-}
-
-/** Number of the entry that ended the last wait for a part that was to mend a fault; 0 while there was none. */
-function lastRepair(state: JobState): number {
-  return Math.max(0, ...state.resumed.filter((wait) => wait.fault !== undefined).map((wait) => wait.ended));
-}
-
-/** Outcomes of workshop tests that speak of the vehicle as it now is. */
-function testsSinceRepair(state: JobState): JobState["observed"] {
-  const repaired = lastRepair(state);
-  return state.observed.filter((seen) => seen.number > repaired);
+  return !isDriven(file) || (file.revision ?? 0) === revision;
 }
 
 /** Changes when an input of the analysis changed, and only then. */
@@ -105,7 +88,7 @@ export function keyOf(state: JobState, memory: Memory, revision: number = driven
   const inputs = {
     revision,
     tables: tables ?? state.files.filter((file) => file.path.startsWith("calibration/as-received/")).map(({ path, sha256 }) => [path, sha256]),
-    files: since.files.filter((file) => isRead(file, revision, state)).map(({ path, sha256 }) => [path, sha256]),
+    files: since.files.filter((file) => isRead(file, revision)).map(({ path, sha256 }) => [path, sha256]),
     intake: state.intake,
     intakeHolds: since.intakeHolds,
     observed: since.observed.map(({ test, outcome, value }) => [test, outcome, value]),

@@ -35,7 +35,7 @@ export function addShow(program: Command): void {
           ),
           block(
             "To measure again after the repair",
-            again.map((each) => wrapped(`${each.isDone ? "[done]" : "[    ]"} ${each.what}`, 9, 2)),
+            again.map((each) => wrapped(`${each.isDone ? "[done]" : "[open]"} ${each.what}`, 9, 2)),
           ),
           block("Files", columns(fileRows(state.files, (_, at) => drivenOn(state.files[at]!.revision)).map(([path, word]) => [`  ${path}`, word!]))),
           block(
