@@ -1,7 +1,6 @@
 import { expect, test } from "vitest";
 import { seededRandom } from "../../base/index.ts";
 import { estimateAlignment } from "./alignment.ts";
-import type { ExhaustAlignment } from "./observations.ts";
 import { HANDBOOK_ALIGNMENT } from "./observe.ts";
 import { firstOrderLag } from "./smoothing.ts";
 
@@ -28,7 +27,7 @@ function made(truth: { fixedS: number; perFlowG: number; lagS: number }, ripple:
 }
 
 /** Delay that matters: over the flows that were driven. */
-const delayAt = (alignment: Pick<ExhaustAlignment, "fixedS" | "perFlowG">, flow: number): number => alignment.fixedS + alignment.perFlowG / flow;
+const delayAt = (alignment: { readonly fixedS: number; readonly perFlowG: number }, flow: number): number => alignment.fixedS + alignment.perFlowG / flow;
 
 test("finds the delay and lag that a recording was made with", () => {
   for (const [seed, truth] of [

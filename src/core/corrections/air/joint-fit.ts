@@ -128,7 +128,13 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
     reweigh(robustModel, residuals.model, samples.weight, noise.modelSd);
     equations = assemble(samples, layout, noise, robustFuel, robustModel);
     if (options.strengths === undefined && pass >= SETTLING_PASSES)
-      strengths = search(equations, prior, pass === SETTLING_PASSES ? START : strengths, samples, options.searchEvaluations ?? (pass === SETTLING_PASSES ? 80 : 25));
+      strengths = search(
+        equations,
+        prior,
+        pass === SETTLING_PASSES ? START : strengths,
+        samples,
+        options.searchEvaluations ?? (pass === SETTLING_PASSES ? 80 : 25),
+      );
     posterior = solve(equations, prior(strengths));
   }
   return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
