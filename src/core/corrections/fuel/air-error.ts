@@ -69,10 +69,13 @@ export function airErrorOf(samples: InjectorSamples): AirError {
   return { width, sds, onFuel, onModel };
 }
 
+/** A bump that gives less than this is not there. */
+const LEAST_SHARE = 0.02;
+
 /** Weights that fall with the distance and sum to one. */
 function shares(distances: readonly number[]): readonly number[] {
   const nearest = Math.min(...distances);
-  const weights = distances.map((distance) => Math.exp(nearest - distance));
+  const weights = distances.map((distance) => Math.exp(nearest - distance)).map((weight) => (weight < LEAST_SHARE ? 0 : weight));
   const sum = weights.reduce((a, b) => a + b, 0);
   return weights.map((weight) => weight / sum);
 }

@@ -47,6 +47,8 @@ const VOLT_POWERS = [
 export const REFERENCE_V = 14;
 
 const PASSES = 6;
+/** Only the shift of dead time is not linear: when it stays to this, all stays [ms]. */
+const SETTLED_MS = 1e-4;
 const LEAST_SAMPLES = 30;
 const MOST_PER_INDEPENDENT = 20;
 /** No amount of samples averages out the bend of air tables between their breakpoints (ln). */
@@ -128,7 +130,9 @@ function settled(samples: InjectorSamples, air: AirError, options: { story: Stor
   let posterior: GaussianPosterior | undefined;
   for (let pass = 0; pass < PASSES; pass++) {
     posterior = linearised(samples, air, options, mean);
+    const moved = Math.abs(posterior.mean[1]! - mean[1]!);
     mean = posterior.mean;
+    if (moved < SETTLED_MS) break;
   }
   return {
     posterior: posterior!,
@@ -145,21 +149,22 @@ function linearised(
 ): GaussianPosterior {
   const size = 2 + air.width;
   const shape = new Int32Array(size);
-  const unknowns = Int32Array.from({ length: size }, (_, k) => k);
+  const unknowns = new Int32Array(size);
   const coefficients = new Float64Array(size);
   const equations = emptyNormalEquations(emptySkyline(shape));
   for (let i = 0; i < samples.n; i++) {
     if (weights.fuel[i]! > 0) {
       const { value, perShift } = injectorsLn(samples, i, about, power);
+      unknowns[0] = 0;
       coefficients[0] = -1;
+      unknowns[1] = 1;
       coefficients[1] = perShift;
-      coefficients.set(air.onFuel.subarray(i * air.width, (i + 1) * air.width), 2);
-      addObservation(equations, unknowns, coefficients, size, samples.fuelLn[i]! - value - about[0]! + perShift * about[1]!, weights.fuel[i]!);
+      const length = pushAir(air, air.onFuel, i, unknowns, coefficients, 2);
+      addObservation(equations, unknowns, coefficients, length, samples.fuelLn[i]! - value - about[0]! + perShift * about[1]!, weights.fuel[i]!);
     }
     if (weights.model[i]! > 0) {
-      coefficients.fill(0, 0, 2);
-      coefficients.set(air.onModel.subarray(i * air.width, (i + 1) * air.width), 2);
-      addObservation(equations, unknowns, coefficients, size, samples.modelLn[i]!, weights.model[i]!);
+      const length = pushAir(air, air.onModel, i, unknowns, coefficients, 0);
+      addObservation(equations, unknowns, coefficients, length, samples.modelLn[i]!, weights.model[i]!);
     }
   }
   const matrix = emptySkyline(shape);
@@ -168,6 +173,18 @@ function linearised(
   const posterior = gaussianPosterior(equations, { matrix, logDet });
   if (posterior === undefined) throw new RangeError("the prior of the injectors is not positive definite");
   return posterior;
+}
+
+/** Appends what the air error adds at a sample; returns the new length. */
+function pushAir(air: AirError, design: Float64Array, i: number, unknowns: Int32Array, coefficients: Float64Array, from: number): number {
+  let length = from;
+  for (let k = 0; k < air.width; k++) {
+    const coefficient = design[i * air.width + k]!;
+    if (coefficient === 0) continue;
+    unknowns[length] = 2 + k;
+    coefficients[length++] = coefficient;
+  }
+  return length;
 }
 
 /** Fuel residual that flow and dead time predict, and its slope over the shift of dead time [1/ms]. */
