@@ -1,12 +1,15 @@
-// Judges a population of virtual vehicles and writes docs/validation/diagnosis.md.
-// Usage: npm run validate -- [--vehicles 1000] [--first 500001] [--workers 2] [--keep FILE]
-// --keep: judgements are appended to FILE as they come, and those already in it are not made again.
+// Judges populations of virtual vehicles and writes docs/validation/diagnosis.md and docs/validation/corrections.md.
+// Usage: npm run validate -- [--only diagnosis|corrections] [--vehicles N] [--first SEED] [--workers 2] [--keep FILE]
+// --only: one of the two; both when left out. --vehicles: 1000 for the diagnosis, 200 for the corrections when left out.
+// --keep: judgements are appended to FILE as they come, and those already in it are not made again; only with --only.
 import fs from "node:fs";
 import os from "node:os";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { built } from "./built.mjs";
+import { scoredVehicle } from "./score-corrections.mjs";
+import { correctionsPage, keyFiguresOfCorrections, plannedCorrections } from "./validate-corrections.mjs";
 import { diagnosisPage, keyFigures, planned } from "./validate-diagnosis.mjs";
 
 /** @typedef {import("./validate-diagnosis.mjs").Judged} Judged */
@@ -49,18 +52,22 @@ function option(name, otherwise) {
   return at < 0 ? otherwise : (process.argv[at + 1] ?? otherwise);
 }
 
-/** Judges on several threads, handing each the next vehicle when it is done. @param {readonly Planned[]} plans @param {number} workers @param {(one: Judged) => void} onJudged */
-function judgeAll(plans, workers, onJudged) {
+/** Judges on several threads, handing each the next vehicle when it is done.
+ * @template {{ seed: number }} Plan
+ * @template {{ seed: number }} One
+ * @param {string} judge @param {readonly Plan[]} plans @param {number} workers @param {(one: One) => void} onJudged
+ */
+function judgeAll(judge, plans, workers, onJudged) {
   const waiting = [...plans];
   const run = () =>
     new Promise((resolve, reject) => {
-      const worker = new Worker(fileURLToPath(import.meta.url), { workerData: "judge" });
+      const worker = new Worker(fileURLToPath(import.meta.url), { workerData: judge });
       const next = () => {
         const plan = waiting.shift();
         if (plan === undefined) worker.terminate().then(resolve, reject);
         else worker.postMessage(plan);
       };
-      worker.on("message", (/** @type {Judged} */ one) => {
+      worker.on("message", (/** @type {One} */ one) => {
         onJudged(one);
         next();
       });
@@ -70,31 +77,68 @@ function judgeAll(plans, workers, onJudged) {
   return Promise.all(Array.from({ length: Math.min(workers, plans.length) }, run));
 }
 
-async function main() {
-  const first = Number(option("first", "500001"));
-  const plans = planned(first, Number(option("vehicles", "1000")));
-  const keep = option("keep", "");
+/** All judgements of a plan, in order of seed; those kept from an earlier run are not made again.
+ * @template {{ seed: number }} One
+ * @param {string} judge @param {readonly { seed: number }[]} plans @param {string} keep
+ * @returns {Promise<One[]>}
+ */
+async function judgements(judge, plans, keep) {
   const wanted = new Set(plans.map(({ seed }) => seed));
-  /** @type {Judged[]} */
+  /** @type {One[]} */
   const done = [];
   if (keep !== "" && fs.existsSync(keep))
     for (const line of fs.readFileSync(keep, "utf8").split("\n")) if (line !== "") done.push(JSON.parse(line));
   const all = done.filter(({ seed }) => wanted.has(seed));
   const have = new Set(all.map(({ seed }) => seed));
   const rest = plans.filter(({ seed }) => !have.has(seed));
-  await judgeAll(rest, Number(option("workers", String(Math.min(4, os.availableParallelism())))), (one) => {
+  const workers = Number(option("workers", String(Math.min(4, os.availableParallelism()))));
+  await judgeAll(judge, rest, workers, (/** @type {One} */ one) => {
     all.push(one);
     if (keep !== "") fs.appendFileSync(keep, `${JSON.stringify(one)}\n`);
     if (process.stderr.isTTY) process.stderr.write(`\r${all.length} of ${plans.length} vehicles judged`);
   });
-  all.sort((a, b) => a.seed - b.seed);
-  const { FAULTS } = await built("core/result/index");
-  const file = path.join(ROOT, "docs/validation/diagnosis.md");
+  return all.sort((a, b) => a.seed - b.seed);
+}
+
+/** @param {string} name @param {string} content @param {readonly (readonly string[])[]} figures */
+function write(name, content, figures) {
+  const file = path.join(ROOT, "docs/validation", name);
   fs.mkdirSync(path.dirname(file), { recursive: true });
-  fs.writeFileSync(file, diagnosisPage(all, { first, ids: FAULTS }));
-  for (const [what, measured, target] of keyFigures(all)) console.log(`${what}: ${measured}; wanted ${target}`);
-  console.log("wrote docs/validation/diagnosis.md");
+  fs.writeFileSync(file, content);
+  for (const [what, measured, target] of figures) console.log(`${what}: ${measured}; wanted ${target}`);
+  console.log(`wrote docs/validation/${name}`);
+}
+
+async function validateDiagnosis() {
+  const first = Number(option("first", "500001"));
+  const plans = planned(first, Number(option("vehicles", "1000")));
+  /** @type {Judged[]} */
+  const all = await judgements("diagnosis", plans, option("keep", ""));
+  const { FAULTS } = await built("core/result/index");
+  write("diagnosis.md", diagnosisPage(all, { first, ids: FAULTS }), keyFigures(all));
+}
+
+async function validateCorrections() {
+  const first = Number(option("first", "600001"));
+  const plans = plannedCorrections(first, Number(option("vehicles", "200")));
+  /** @type {import("./validate-corrections.mjs").Scored[]} */
+  const all = await judgements("corrections", plans, option("keep", ""));
+  write("corrections.md", correctionsPage(all, { first }), keyFiguresOfCorrections(all));
+}
+
+async function main() {
+  const only = option("only", "");
+  if (only === "" && option("keep", "") !== "") {
+    process.stderr.write("validate: --keep needs --only, because the two populations are kept apart\n");
+    process.exitCode = 2;
+    return;
+  }
+  if (only !== "corrections") await validateDiagnosis();
+  if (only !== "diagnosis") await validateCorrections();
 }
 
 if (isMainThread) await main();
-else if (workerData === "judge") parentPort?.on("message", async (plan) => parentPort?.postMessage(await judged(plan)));
+else if (workerData === "diagnosis")
+  parentPort?.on("message", async (plan) => parentPort?.postMessage(await judged(plan)));
+else if (workerData === "corrections")
+  parentPort?.on("message", async (plan) => parentPort?.postMessage(await scoredVehicle(plan)));
