@@ -1,4 +1,4 @@
-import { addToSkyline, bandedProfile, copySkyline, emptySkyline, factorSkyline, logDeterminant, type Skyline } from "./skyline.ts";
+import { addToSkyline, bandedProfile, copySkyline, emptySkyline, factorSkyline, logDeterminant, type Skyline, skylineIndex } from "./skyline.ts";
 
 /** How a smooth random field varies: standard deviation, and the distance along each axis over which it forgets itself. */
 export interface FieldScale {
@@ -37,31 +37,66 @@ export function fieldOnGrid(x: ArrayLike<number>, y: ArrayLike<number> = [0]): (
   for (const m of mass) logMass += Math.log(m);
   const narrow = emptySkyline(bandedProfile(n, rows > 1 ? columns : Math.min(1, columns - 1)));
   const wide = emptySkyline(bandedProfile(n, rows > 1 ? 2 * columns : Math.min(2, columns - 1)));
+  const stiffX = copySkyline(narrow);
+  const stiffY = copySkyline(narrow);
+  for (let row = 0; row < rows; row++)
+    for (let column = 0; column + 1 < columns; column++)
+      stiffen(stiffX, row * columns + column, row * columns + column + 1, alongY.mass[row]! / alongX.step[column]!);
+  for (let row = 0; row + 1 < rows; row++)
+    for (let column = 0; column < columns; column++)
+      stiffen(stiffY, row * columns + column, (row + 1) * columns + column, alongX.mass[column]! / alongY.step[row]!);
+  const products = productsOf(
+    narrow,
+    wide,
+    (i, j) => i === j || stiffX.values[skylineIndex(narrow, i, j)] !== 0 || stiffY.values[skylineIndex(narrow, i, j)] !== 0,
+  );
 
-  return ({ sd, rangeX, rangeY }) => {
-    const operator = copySkyline(narrow);
-    const add = (i: number, j: number, value: number): void => addToSkyline(operator, i, j, value);
-    for (let k = 0; k < n; k++) add(k, k, mass[k]!);
-    for (let row = 0; row < rows; row++)
-      for (let column = 0; column + 1 < columns; column++)
-        stiffen(add, row * columns + column, row * columns + column + 1, (rangeX * rangeX * alongY.mass[row]!) / alongX.step[column]!);
-    for (let row = 0; row + 1 < rows; row++)
-      for (let column = 0; column < columns; column++)
-        stiffen(add, row * columns + column, (row + 1) * columns + column, ((rangeY ?? 1) ** 2 * alongX.mass[column]!) / alongY.step[row]!);
-
+  return ({ sd, rangeX, rangeY = 1 }) => {
+    const values = stiffX.values.map((x, at) => rangeX * rangeX * x + rangeY * rangeY * stiffY.values[at]!);
+    for (let k = 0; k < n; k++) values[narrow.start[k + 1]! - 1] = values[narrow.start[k + 1]! - 1]! + mass[k]!;
     const isPlane = rows > 1 && columns > 1;
-    const factor = isPlane ? 1 / (4 * Math.PI * rangeX * (rangeY ?? 1) * sd * sd) : 1 / (4 * (rows > 1 ? (rangeY ?? 1) : rangeX) * sd * sd);
-    const matrix = squareOverMass(operator, mass, factor, copySkyline(wide));
-    const operatorFactor = factorSkyline(operator);
+    const factor = isPlane ? 1 / (4 * Math.PI * rangeX * rangeY * sd * sd) : 1 / (4 * (rows > 1 ? rangeY : rangeX) * sd * sd);
+    const matrix = copySkyline(wide);
+    const { node, left, right, into } = products;
+    for (let p = 0; p < node.length; p++)
+      matrix.values[into[p]!] = matrix.values[into[p]!]! + (factor * values[left[p]!]! * values[right[p]!]!) / mass[node[p]!]!;
+    const operatorFactor = factorSkyline({ ...narrow, values });
     if (operatorFactor === undefined) throw new RangeError("the axes of a field must ascend and its ranges be above zero");
     return { matrix, logDet: n * Math.log(factor) + 2 * logDeterminant(operatorFactor) - logMass };
   };
 }
 
-function stiffen(add: (i: number, j: number, value: number) => void, i: number, j: number, value: number): void {
-  add(i, i, value);
-  add(j, j, value);
-  add(i, j, -value);
+function stiffen(matrix: Skyline, i: number, j: number, value: number): void {
+  addToSkyline(matrix, i, i, value);
+  addToSkyline(matrix, j, j, value);
+  addToSkyline(matrix, i, j, -value);
+}
+
+/** Which products of elements of L make up L·C⁻¹·L: element `into` gets `left` · `right` / mass of `node`. Found once, used for every scale. */
+function productsOf(narrow: Skyline, wide: Skyline, isUsed: (i: number, j: number) => boolean): Record<"node" | "left" | "right" | "into", Int32Array> {
+  const neighbours: { readonly at: number; readonly place: number }[][] = Array.from({ length: narrow.n }, () => []);
+  for (let i = 0; i < narrow.n; i++)
+    for (let j = narrow.first[i]!; j <= i; j++) {
+      if (!isUsed(i, j)) continue;
+      const place = skylineIndex(narrow, i, j);
+      neighbours[i]!.push({ at: j, place });
+      if (i !== j) neighbours[j]!.push({ at: i, place });
+    }
+  const node: number[] = [];
+  const left: number[] = [];
+  const right: number[] = [];
+  const into: number[] = [];
+  neighbours.forEach((around, k) => {
+    for (const a of around)
+      for (const b of around) {
+        if (b.at > a.at) continue;
+        node.push(k);
+        left.push(a.place);
+        right.push(b.place);
+        into.push(skylineIndex(wide, a.at, b.at));
+      }
+  });
+  return { node: Int32Array.from(node), left: Int32Array.from(left), right: Int32Array.from(right), into: Int32Array.from(into) };
 }
 
 /** Lumped mass of each node (half of the interval on either side) and length of each interval. A lone node has mass 1. */
@@ -70,19 +105,4 @@ function lineElements(at: ArrayLike<number>): { mass: Float64Array; step: Float6
   const step = Float64Array.from({ length: Math.max(0, n - 1) }, (_, i) => at[i + 1]! - at[i]!);
   const mass = Float64Array.from({ length: n }, (_, i) => (n === 1 ? 1 : ((i > 0 ? step[i - 1]! : 0) + (i < n - 1 ? step[i]! : 0)) / 2));
   return { mass, step };
-}
-
-/** factor · L·C⁻¹·L for a symmetric L of narrow profile, into a matrix of the wide profile. */
-function squareOverMass(operator: Skyline, mass: Float64Array, factor: number, into: Skyline): Skyline {
-  const neighbours: { at: number; value: number }[][] = Array.from({ length: operator.n }, () => []);
-  for (let i = 0; i < operator.n; i++)
-    for (let j = operator.first[i]!; j <= i; j++) {
-      const value = operator.values[operator.start[i]! + j - operator.first[i]!]!;
-      if (value === 0) continue;
-      neighbours[i]!.push({ at: j, value });
-      if (i !== j) neighbours[j]!.push({ at: i, value });
-    }
-  for (let k = 0; k < operator.n; k++)
-    for (const a of neighbours[k]!) for (const b of neighbours[k]!) if (b.at <= a.at) addToSkyline(into, a.at, b.at, (factor * a.value * b.value) / mass[k]!);
-  return into;
 }

@@ -31,35 +31,33 @@ export function fitGrid(
   const equations = gridEquations(samples, xNodes, yNodes);
   const field = fieldOnGrid(xNodes, yNodes);
   const widths = [xNodes[xNodes.length - 1]! - xNodes[0]! || 1, yNodes[yNodes.length - 1]! - yNodes[0]! || 1];
-  const size = Math.sqrt(equations.squares / Math.max(1, equations.count)) || 1;
-  const posteriorAt = (x: ArrayLike<number>): GaussianPosterior | undefined => {
-    const [sd, rangeX, rangeY, noiseSd] = Array.from(x as ArrayLike<number>, (v) => Math.exp(v)) as [number, number, number, number];
-    const prior = field({ sd, rangeX, rangeY });
-    const precision = 1 / (noiseSd * noiseSd);
-    const scaled: NormalEquations = {
-      matrix: { ...equations.matrix, values: equations.matrix.values.map((v) => v * precision) },
-      right: equations.right.map((v) => v * precision),
-      squares: equations.squares * precision,
-      logWeights: equations.logWeights + equations.count * Math.log(precision),
-      count: equations.count,
-    };
-    return gaussianPosterior(scaled, prior);
+  // Field and noise only enter by their ratio; their common size follows from what is left over, so three numbers are searched for, not four.
+  const fitAt = (x: ArrayLike<number>): { posterior: GaussianPosterior; noiseVariance: number; logEvidence: number } | undefined => {
+    const [ratio, rangeX, rangeY] = [Math.exp(x[0]!), Math.exp(x[1]!), Math.exp(x[2]!)];
+    const posterior = gaussianPosterior(equations, field({ sd: ratio, rangeX, rangeY }));
+    if (posterior === undefined) return undefined;
+    let left = equations.squares;
+    for (let k = 0; k < posterior.mean.length; k++) left -= posterior.mean[k]! * equations.right[k]!;
+    const noiseVariance = Math.max(left, 1e-300) / Math.max(1, equations.count);
+    // With unit noise the evidence holds −left/2; with the best noise variance that is −n/2, and every weight is divided by it.
+    const logEvidence = posterior.logEvidence + 0.5 * left - 0.5 * equations.count * (1 + Math.log(noiseVariance));
+    return { posterior, noiseVariance, logEvidence };
   };
-  const start = [Math.log(size), Math.log(0.3 * widths[0]!), Math.log(0.3 * widths[1]!), Math.log(0.3 * size)];
+  const start = [Math.log(3), Math.log(0.3 * widths[0]!), Math.log(0.3 * widths[1]!)];
   const cost = (x: Float64Array): number => {
     if (x.some((v, k) => Math.abs(v - start[k]!) > 7)) return Number.POSITIVE_INFINITY;
-    const posterior = posteriorAt(x);
-    return posterior === undefined ? Number.POSITIVE_INFINITY : -posterior.logEvidence;
+    const fit = fitAt(x);
+    return fit === undefined ? Number.POSITIVE_INFINITY : -fit.logEvidence;
   };
-  const best = nelderMead(cost, start, [-0.5, 0.5, 0.5, -0.7], { tolerance: 0.5, evaluations: 60 });
-  const posterior = posteriorAt(best.at) ?? posteriorAt(start)!;
-  const [sd, rangeX, rangeY, noiseSd] = Array.from(best.at, (v) => Math.exp(v)) as [number, number, number, number];
+  const best = nelderMead(cost, start, [1, 0.5, 0.5], { tolerance: 0.5, evaluations: 30 });
+  const fit = fitAt(best.at) ?? fitAt(start)!;
+  const noiseSd = Math.sqrt(fit.noiseVariance);
   return {
-    nodes: posterior.mean,
-    sd: inverseDiagonal(posterior.factor).map(Math.sqrt),
+    nodes: fit.posterior.mean,
+    sd: inverseDiagonal(fit.posterior.factor).map((variance) => noiseSd * Math.sqrt(variance)),
     noiseSd,
-    field: { sd, rangeX, rangeY },
-    logEvidence: posterior.logEvidence,
+    field: { sd: noiseSd * Math.exp(best.at[0]!), rangeX: Math.exp(best.at[1]!), rangeY: Math.exp(best.at[2]!) },
+    logEvidence: fit.logEvidence,
   };
 }
 
