@@ -1,5 +1,5 @@
 import { randomBytes } from "node:crypto";
-import { linkSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { existsSync, linkSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { hostname, userInfo } from "node:os";
 import { join } from "node:path";
 import { UnusableInput } from "../base/index.ts";
@@ -73,6 +73,7 @@ function take(path: string, nowIso: string): string {
 
 /** Makes the lock with its content in one step (a link to a finished file); where files cannot be linked, in two. */
 function claim(path: string, me: LockOwner): boolean {
+  if (existsSync(path)) return false;
   const beside = partPath(path);
   const text = JSON.stringify(me);
   try {
@@ -101,7 +102,8 @@ function claimWithoutLink(path: string, text: string): boolean {
 
 /** Its process is gone on this machine, or was one of an earlier run of the machine. */
 function isOfTheDead(owner: LockOwner, me: LockOwner): boolean {
-  if (owner.host !== me.host) return false;
+  // Two systems on one machine may bear one name, and see nothing of each other's processes.
+  if (owner.host !== me.host || (owner.boot === undefined) !== (me.boot === undefined)) return false;
   return !isAlive(owner.pid) || (owner.boot !== undefined && me.boot !== undefined && owner.boot !== me.boot);
 }
 

@@ -25,6 +25,7 @@ import {
   recordBookEvent,
   recordJobEvent,
   undoLast,
+  withLock,
 } from "../../src/book/index.ts";
 import { faultingDisk, makeReadOnly, mountSmallDisk, type Step, smallDisk, unmount } from "./faulting-disk.ts";
 
@@ -309,8 +310,10 @@ test("a clock that is set back leaves the order of the entries alone", () => {
 });
 
 describe("a book that another holds", () => {
-  const hold = (owner: Readonly<Record<string, unknown>>): void =>
-    writeFileSync(join(target, "lock"), JSON.stringify({ pid: process.pid, host: hostname(), user: "anna", since: now(), nonce: "another", ...owner }));
+  const hold = (owner: Readonly<Record<string, unknown>>): void => {
+    const ours = withLock(target, now(), () => lockOwner(target));
+    writeFileSync(join(target, "lock"), JSON.stringify({ ...ours, user: "anna", nonce: "another", ...owner }));
+  };
 
   test("names who holds it, once waiting did not help; reading goes on meanwhile", { timeout: 30_000 }, () => {
     hold({});
