@@ -8,6 +8,7 @@ import { isMember, scanImports, scanImpure } from "./scan.mjs";
 /**
  * @typedef {{
  *   always: string[], rooms: Record<string, string[]>, packages: Record<string, string[]>, pure: string[],
+ *   outside?: Record<string, string[]>,
  *   debt: { from: string, to: string, reason: string }[],
  * }} Rooms
  * @typedef {{ file: string, line: number, text: string }} Breach
@@ -52,7 +53,10 @@ function judge(rooms, files, file, specifier) {
     return `${room} may not import the package "${specifier}"`;
   }
   const target = path.posix.join(path.posix.dirname(file), specifier);
-  if (target.startsWith("..")) return isTest ? undefined : `"${specifier}" leads out of src`;
+  if (target.startsWith("..")) {
+    const isAllowed = (rooms.outside?.[room] ?? []).includes(target.replace(/^(\.\.\/)+/, ""));
+    return isTest || isAllowed ? undefined : `"${specifier}" leads out of src`;
+  }
   const targetRoom = roomOf(rooms, target);
   if (targetRoom === undefined) return `"${specifier}" lies in no room`;
   if (targetRoom === room) {

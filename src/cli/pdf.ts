@@ -15,7 +15,7 @@ const PATIENCE_MS = 90_000;
 /** A page that needs nothing but itself, printed to PDF by a browser of this machine. @throws UnusableInput when there is none or it fails */
 export async function pdfOf(html: string): Promise<Uint8Array> {
   // The finder also serves the tests' set-up, which runs before anything is built.
-  const browser = (await import(new URL("../../scripts/chromium.mjs", import.meta.url).href)) as Browser;
+  const browser = (await import("../../scripts/chromium.mjs" as string)) as Browser;
   const program = found(browser);
   const folder = mkdtempSync(join(tmpdir(), "fettle-pdf-"));
   try {

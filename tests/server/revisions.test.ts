@@ -2,13 +2,13 @@ import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { addFiles, createBook, createJob } from "../../book/index.ts";
-import { filesOf } from "../../cli/load-packet.ts";
-import { createApp } from "../app.ts";
-import type { Desk } from "../desk.ts";
-import { answerAsk, makeDrawer } from "../drawer.ts";
+import { addFiles, createBook, createJob } from "../../src/book/index.ts";
+import { filesOf } from "../../src/cli/load-packet.ts";
+import { createApp } from "../../src/server/app.ts";
+import type { Desk } from "../../src/server/desk.ts";
+import { answerAsk, makeDrawer } from "../../src/server/drawer.ts";
 
-const PACKET = join(import.meta.dirname, "../../../examples/packets/power-complaint");
+const PACKET = join(import.meta.dirname, "../../examples/packets/power-complaint");
 const ORIGIN = "http://127.0.0.1:4000";
 
 let folder: string;
