@@ -1,13 +1,8 @@
 import { median } from "../../../base/index.ts";
 import {
-  addBlock,
-  addIndependentPrior,
   addObservation,
-  addToSkyline,
   emptyNormalEquations,
   emptySkyline,
-  type FieldPrecision,
-  fieldOnGrid,
   type GaussianPosterior,
   gaussianPosterior,
   inverseDiagonal,
@@ -18,7 +13,8 @@ import {
   samplesPerIndependent,
   tukeyWeight,
 } from "../../statistics/index.ts";
-import { columnsOf, rowsOf, type Table } from "../../tables/index.ts";
+import { columnsOf, type Table } from "../../tables/index.ts";
+import { type FieldStrengths, type Layout, METER_TREND, meterShape, type Prior, type PriorSpread, priorOf, VE_TREND, veShape } from "./air-prior.ts";
 import { rowTimes, type SurfaceRows } from "./rows.ts";
 
 /**
@@ -52,26 +48,15 @@ export interface Nuisance {
   readonly sd: number;
 }
 
-/** Strengths that the data choose by maximum evidence. Ranges are shares of the whole axis (engine speed by its logarithm). */
-export interface FieldStrengths {
-  readonly veSd: number;
-  readonly veRangeX: number;
-  readonly veRangeY: number;
-  readonly meterSd: number;
-  readonly meterRange: number;
-}
-
-export interface JointFitOptions {
-  /** Prior deviation of the overall level and slopes of the two corrections. Small when their tables are trusted and something else is suspected. */
-  readonly veTrendSd?: number;
-  readonly meterTrendSd?: number;
-  /** Keeps the local correction small: an upper bound on `veSd`. */
-  readonly veSdLimit?: number;
-  readonly meterSdLimit?: number;
+/** Any part of the prior's spread that is not the ordinary one: small where the tables are trusted and something else is suspected. */
+export interface JointFitOptions extends Partial<PriorSpread> {
   /** Given: not searched for. */
   readonly strengths?: FieldStrengths;
   readonly searchEvaluations?: number;
 }
+
+/** Tables that may be anything: another camshaft, another air box. */
+const OPEN: PriorSpread = { veTrendSd: 0.12, meterTrendSd: 0.08, veSdLimit: 1, meterSdLimit: 1 };
 
 export interface JointFit {
   readonly veLn: Float64Array;
@@ -100,21 +85,15 @@ const MOST_PER_INDEPENDENT = 10;
 /** What no amount of samples averages out: sensors, humidity, the shape between breakpoints (ln). Common practice, no published source. */
 const FLOOR_SD = 0.004;
 
-/** Order of the unknowns: VE cells, meter cells, VE trend, meter trend, nuisances. */
-interface Layout {
-  readonly ve: number;
-  readonly meter: number;
-  readonly veTrend: number;
-  readonly meterTrend: number;
-  readonly nuisances: number;
-  readonly size: number;
-  readonly first: Int32Array;
-}
-
 /** Joint fit of both air tables from one drive: robust, its strengths chosen by maximum evidence. */
 export function fitAirTables(samples: AirSamples, options: JointFitOptions = {}): JointFit {
   const layout = layoutOf(samples);
-  const prior = priorBuilder(samples, layout, options);
+  const prior = priorOf(
+    { ve: samples.ve === undefined ? undefined : veShape(samples.ve.table), meter: samples.meter === undefined ? undefined : meterShape(samples.meter.table) },
+    layout,
+    { ...OPEN, ...options },
+    samples.nuisances.map((nuisance) => nuisance.sd),
+  );
   let strengths = options.strengths ?? LOOSE;
   let noise: Noise = { fuelSd: 0.02, modelSd: 0.02, fuelPerIndependent: 2, modelPerIndependent: 2 };
   const robustFuel = new Float64Array(samples.n).fill(1);
@@ -133,13 +112,14 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
         prior,
         pass === SETTLING_PASSES ? START : strengths,
         samples,
-        options.searchEvaluations ?? (pass === SETTLING_PASSES ? 80 : 25),
+        options.searchEvaluations ?? (pass === SETTLING_PASSES ? 45 : 18),
       );
     posterior = solve(equations, prior(strengths));
   }
   return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
 }
 
+/** Order of the unknowns: VE cells, meter cells, VE trend, meter trend, nuisances. */
 function layoutOf(samples: AirSamples): Layout {
   const veCells = samples.ve === undefined ? 0 : samples.ve.table.cells.length;
   const meterCells = samples.meter === undefined ? 0 : samples.meter.table.cells.length;
@@ -150,92 +130,6 @@ function layoutOf(samples: AirSamples): Layout {
   const band = samples.ve === undefined ? 0 : 3 * columnsOf(samples.ve.table) + 3;
   const first = Int32Array.from({ length: size }, (_, i) => (i < veCells ? Math.max(0, i - band) : 0));
   return { ve: 0, meter: veCells, veTrend, meterTrend, nuisances, size, first };
-}
-
-const VE_TREND = 4;
-const METER_TREND = 2;
-
-type Prior = (strengths: FieldStrengths) => { matrix: Skyline; logDet: number };
-
-/** Fields for the cells around a trend (level, slopes, twist) that has a prior of its own. */
-function priorBuilder(samples: AirSamples, layout: Layout, options: JointFitOptions): Prior {
-  const ve = samples.ve === undefined ? undefined : gridField(samples.ve.table);
-  const meter = samples.meter === undefined ? undefined : curveField(samples.meter.table);
-  const veTrendSd = options.veTrendSd ?? 0.12;
-  const meterTrendSd = options.meterTrendSd ?? 0.08;
-  return (strengths) => {
-    const matrix = emptySkyline(layout.first);
-    let logDet = 0;
-    if (ve !== undefined) {
-      const field = ve.field({ sd: Math.min(strengths.veSd, options.veSdLimit ?? 1), rangeX: strengths.veRangeX, rangeY: strengths.veRangeY });
-      logDet += addFieldAroundTrend(matrix, field, ve.trend, layout.ve, layout.veTrend);
-      logDet += addIndependentPrior(matrix, [veTrendSd, veTrendSd, veTrendSd, 0.5 * veTrendSd], layout.veTrend);
-    }
-    if (meter !== undefined) {
-      const field = meter.field({ sd: Math.min(strengths.meterSd, options.meterSdLimit ?? 1), rangeX: strengths.meterRange });
-      logDet += addFieldAroundTrend(matrix, field, meter.trend, layout.meter, layout.meterTrend);
-      logDet += addIndependentPrior(matrix, [meterTrendSd, 0.7 * meterTrendSd], layout.meterTrend);
-    }
-    logDet += addIndependentPrior(
-      matrix,
-      samples.nuisances.map((nuisance) => nuisance.sd),
-      layout.nuisances,
-    );
-    return { matrix, logDet };
-  };
-}
-
-interface FieldWithTrend {
-  readonly field: (scale: { sd: number; rangeX: number; rangeY?: number }) => FieldPrecision;
-  /** Trend columns over the cells. */
-  readonly trend: readonly Float64Array[];
-}
-
-/** Engine speed acts by its logarithm (what breathing has time for goes with 1/speed), pressure as it is; both run from 0 to 1. */
-function gridField(table: Table): FieldWithTrend {
-  const columns = columnsOf(table);
-  const x = unitAxis(table.x!.values.map((speed) => Math.log(Math.max(speed, 200))));
-  const y = unitAxis(table.y!.values);
-  const over = (f: (x: number, y: number) => number): Float64Array =>
-    Float64Array.from({ length: columns * rowsOf(table) }, (_, k) => f(2 * x[k % columns]! - 1, 2 * y[Math.floor(k / columns)]! - 1));
-  return { field: fieldOnGrid(x, y), trend: [over(() => 1), over((u) => u), over((_, w) => w), over((u, w) => u * w)] };
-}
-
-function curveField(table: Table): FieldWithTrend {
-  const x = unitAxis(table.x!.values);
-  return { field: fieldOnGrid(x), trend: [x.map(() => 1), x.map((u) => 2 * u - 1)] };
-}
-
-function unitAxis(values: Float64Array): Float64Array {
-  const low = values[0]!;
-  const span = values[values.length - 1]! - low;
-  return values.map((v, i) => (span > 0 ? (v - low) / span : i));
-}
-
-/** Adds (θ − B·β)ᵀ Q (θ − B·β) for cells θ at one offset and a trend β at another. Returns ln det Q. */
-function addFieldAroundTrend(matrix: Skyline, field: FieldPrecision, trend: readonly Float64Array[], cells: number, at: number): number {
-  addBlock(matrix, field.matrix, cells);
-  const pulled = trend.map((column) => times(field.matrix, column));
-  for (let t = 0; t < trend.length; t++) {
-    for (let k = 0; k < field.matrix.n; k++) addToSkyline(matrix, at + t, cells + k, -pulled[t]![k]!);
-    for (let u = 0; u <= t; u++) {
-      let sum = 0;
-      for (let k = 0; k < field.matrix.n; k++) sum += trend[u]![k]! * pulled[t]![k]!;
-      addToSkyline(matrix, at + t, at + u, sum);
-    }
-  }
-  return field.logDet;
-}
-
-function times(matrix: Skyline, vector: Float64Array): Float64Array {
-  const product = new Float64Array(matrix.n);
-  for (let i = 0; i < matrix.n; i++)
-    for (let j = matrix.first[i]!; j <= i; j++) {
-      const value = matrix.values[matrix.start[i]! + j - matrix.first[i]!]!;
-      product[i] = product[i]! + value * vector[j]!;
-      if (i !== j) product[j] = product[j]! + value * vector[i]!;
-    }
-  return product;
 }
 
 interface Noise {
@@ -408,7 +302,7 @@ function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, 
     cost,
     start,
     at.map(() => 0.4),
-    { tolerance: 0.05, evaluations },
+    { tolerance: 0.3, evaluations },
   );
   return strengthsAt(best.at);
 }
