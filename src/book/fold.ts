@@ -13,10 +13,13 @@ export function standing<Event extends JournalEvent>(events: readonly Event[]): 
   return events.filter((event) => event.kind !== "undone" && !gone.has(event.number));
 }
 
+/** Entries that nobody made by hand: an undo passes them by. What was laid down as columns follows from the files. */
+const OF_THEMSELVES: ReadonlySet<string> = new Set(["job.created", "recordings.kept"]);
+
 /** The last event that an undo would take away, or undefined. Events that began the job stay. */
 export function lastUndoable<Event extends JournalEvent>(events: readonly Event[]): Event | undefined {
   return standing(events)
-    .filter((event) => event.kind !== "job.created")
+    .filter((event) => !OF_THEMSELVES.has(event.kind))
     .at(-1);
 }
 
@@ -28,6 +31,7 @@ export function redoable<Event extends JournalEvent>(events: readonly Event[]): 
   const undone = new Set<number>();
   for (let i = events.length - 1; i >= 0; i--) {
     const event = events[i]!;
+    if (OF_THEMSELVES.has(event.kind)) continue;
     if (event.kind !== "undone") return undefined;
     const target = (event.data as { number: number }).number;
     if (undone.has(event.number)) continue;

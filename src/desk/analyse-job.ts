@@ -99,7 +99,8 @@ export function keyOf(state: JobState, memory: Memory, revision: number = driven
   return sha256Of(new TextEncoder().encode(JSON.stringify(inputs))).slice(0, 16);
 }
 
-function columnsOf(state: JobState, memory: Memory, path: string): Memory["columns"] {
+/** Columns of a recording that a person named: in this job, else in the whole book. */
+export function columnsOf(state: JobState, memory: Memory, path: string): Memory["columns"] {
   const here = state.columns.filter((named) => named.file === path).map((named) => [named.column, named.signal] as const);
   return { ...memory.columns, ...Object.fromEntries(here) };
 }

@@ -4,7 +4,9 @@ export { type Analysis, analysisFrom, analysisOf, keepAnalysis, keptAnalysisOf }
 export { compareRevisions, type Side } from "./compare.ts";
 export { when } from "./dates.ts";
 export { reportFonts } from "./fonts.ts";
+export { intakeOf } from "./intake-of.ts";
 export { type JobReport, jobReport } from "./job-report.ts";
+export { layDownRecordings } from "./lay-down.ts";
 export type { LoadedPacket, OutFile } from "./loaded.ts";
 export { type LookedAt, lookAt } from "./look-at.ts";
 export { type NextAction, nextAction } from "./next-action.ts";

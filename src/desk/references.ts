@@ -12,22 +12,13 @@ import {
   readOriginal,
 } from "../book/index.ts";
 import type { Table } from "../core/tables/index.ts";
-import { readIntake } from "../formats/index.ts";
+import { intakeOf } from "./intake-of.ts";
 import { revisionSheets, sheetsBeside } from "./revise.ts";
 
-/** Displacement and cylinders of a job, as last written or as its intake sheet came; undefined where it has none that can be read. */
+/** Displacement and cylinders of a job; undefined where it has no intake that can be read. */
 export function engineOf(book: Book, state: JobState): OfferedReference["engine"] | undefined {
-  if (state.intake !== undefined) return { displacementL: state.intake.engine.displacementL, cylinders: state.intake.engine.cylinders };
-  const file = state.files.find(({ path }) => path === "intake.json");
-  if (file === undefined) return undefined;
-  try {
-    const { engine } = readIntake(file.path, readOriginal(book, state.slug, file));
-    return { displacementL: engine.displacementL, cylinders: engine.cylinders };
-  } catch (error) {
-    // Another job's damaged sheet is that job's trouble: it is told where that job is opened.
-    if (error instanceof UnusableInput) return undefined;
-    throw error;
-  }
+  const engine = intakeOf(book, state)?.engine;
+  return engine && { displacementL: engine.displacementL, cylinders: engine.cylinders };
 }
 
 /**

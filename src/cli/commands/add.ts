@@ -3,12 +3,12 @@ import { basename } from "node:path";
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
 import { addFiles } from "../../book/index.ts";
-import { lookAt } from "../../desk/index.ts";
+import { layDownRecordings, lookAt } from "../../desk/index.ts";
 import type { PacketFile } from "../../formats/index.ts";
 import { enteringCommand } from "../book-command.ts";
 import { filesOf } from "../load-packet.ts";
 import { oneOf, wholeOf } from "../parse.ts";
-import { columns, fileRows, page } from "../text.ts";
+import { columns, fileRows, page, wrapped } from "../text.ts";
 
 const PLACES = {
   calibration: "calibration/as-received/",
@@ -36,22 +36,35 @@ export function addAdd(program: Command): void {
         "fettle add wagon-rough-idle drive-2.csv --revision 1",
         "fettle add wagon-rough-idle photo.jpg --as attachment",
       ],
-      notes: `What a file is, is told from its content; --as says otherwise. Files are kept byte for byte.
+      notes: `What a file is, is told from its content; --as says otherwise. Files are kept byte for byte; recordings are
+laid down beside as Parquet, in canonical units, for any other program.
 A recording counts as made on the newest revision unless --revision says otherwise.`,
     },
-    ({ book, args: [job, ...paths], options }) => {
+    async ({ book, args: [job, ...paths], options, progress }) => {
       const as = options.as === undefined ? undefined : oneOf(options.as, Object.keys(PLACES) as Place[], "--as");
       const revision = options.revision === undefined ? undefined : wholeOf(options.revision, "--revision");
       const brought = paths.flatMap((path) => (isFolder(path) ? filesOf(path).map((file) => ({ ...file, says: "" })) : [placed(path, as)]));
       const isDriven = (path: string): boolean => /^(recordings|pulls)\//.test(path);
       const files = brought.map(({ path, bytes }) => ({ path, bytes, ...(revision !== undefined && isDriven(path) ? { revision } : {}) }));
       const kept = addFiles(book, job!, files, options.why);
+      const remark = await remarkOf(() => layDownRecordings(book, job!, { onProgress: progress.step }));
       const rows = fileRows(kept, (_, i) => brought[i]!.says);
-      return { json: kept, text: page(columns(rows).join("\n")) };
+      return { json: kept, text: page(columns(rows).join("\n"), remark) };
     },
   )
     .option("--as <kind>", `take the files as: ${Object.keys(PLACES).join(", ")}`)
     .option("--revision <number>", "revision that was in the controller when it was recorded; 0 is as received");
+}
+
+/** The files are kept already when columns are laid down: what stops that is a remark, and the next add makes up for it. */
+async function remarkOf(work: () => Promise<unknown>): Promise<string> {
+  try {
+    await work();
+    return "";
+  } catch (error) {
+    if (!(error instanceof UnusableInput)) throw error;
+    return wrapped(`The files are kept. They were not laid down as columns: ${error.message} The next add does it.`);
+  }
 }
 
 function isFolder(path: string): boolean {

@@ -3,10 +3,11 @@ import { createBook } from "../../book/index.ts";
 import { answering, describe, entered } from "../book-command.ts";
 import { bookFolder, writer } from "../book-folder.ts";
 import { addBookCheck } from "./book-check.ts";
+import { addBookUnlock } from "./book-unlock.ts";
 
 /** The shop book itself: making one, checking one. */
 export function addBook(program: Command): void {
-  const parent = program.command("book").description("Make a shop book, or check one");
+  const parent = program.command("book").description("Make a shop book, check one, or free one that is held");
   const create = describe(parent, {
     usage: "create [folder]",
     about: "Make a new shop book in a folder that is missing or empty",
@@ -19,4 +20,5 @@ export function addBook(program: Command): void {
     return entered(`Made a shop book in ${book.folder}`, { folder: book.folder });
   });
   addBookCheck(parent);
+  addBookUnlock(parent);
 }

@@ -17,6 +17,7 @@ import { addHistory } from "./history.ts";
 import { addHold } from "./hold.ts";
 import { addImport } from "./import.ts";
 import { addInspect } from "./inspect.ts";
+import { addIntake } from "./intake.ts";
 import { addJobs } from "./jobs.ts";
 import { addMark } from "./mark.ts";
 import { addNote } from "./note.ts";
@@ -26,6 +27,7 @@ import { addPulls } from "./pulls.ts";
 import { addRedo } from "./redo.ts";
 import { addReferences } from "./references.ts";
 import { addRemember } from "./remember.ts";
+import { addRename } from "./rename.ts";
 import { addReport } from "./report.ts";
 import { addRevise } from "./revise.ts";
 import { addRun } from "./run.ts";
@@ -34,6 +36,8 @@ import { addSearch } from "./search.ts";
 import { addSheets } from "./sheets.ts";
 import { addShow } from "./show.ts";
 import { addSimulate } from "./simulate.ts";
+import { addTakeOut } from "./take-out.ts";
+import { addTick } from "./tick.ts";
 import { addTime } from "./time.ts";
 import { addUndo } from "./undo.ts";
 import { addVerify } from "./verify.ts";
@@ -51,7 +55,26 @@ interface Group {
 export const GROUPS: readonly Group[] = [
   { heading: "Without a book:", commands: [addRun, addSimulate, addExplain, addSchema, addCompletion] },
   { heading: "The bench and the book:", commands: [addBench, addBook, addRemember] },
-  { heading: "Jobs:", commands: [addBegin, addJobs, addShow, addAdd, addReferences, addMark, addNote, addWait, addWaitOver, addWaits, addSearch] },
+  {
+    heading: "Jobs:",
+    commands: [
+      addBegin,
+      addJobs,
+      addShow,
+      addAdd,
+      addTakeOut,
+      addIntake,
+      addReferences,
+      addRename,
+      addMark,
+      addTick,
+      addNote,
+      addWait,
+      addWaitOver,
+      addWaits,
+      addSearch,
+    ],
+  },
   { heading: "Looking:", commands: [addInspect, addAnswer, addDiagnose, addObserve] },
   { heading: "Changing:", commands: [addCorrect, addAccept, addHold, addEdit, addRevise, addSheets, addCompare, addVerify, addWhy] },
   { heading: "Handing over:", commands: [addPulls, addReport, addTime, addPart, addCosts] },

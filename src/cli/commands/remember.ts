@@ -7,10 +7,11 @@ import { engineOf } from "../../desk/index.ts";
 import { bookCommand, entered, enteringCommand } from "../book-command.ts";
 import { numberOf, oneOf, positiveOf } from "../parse.ts";
 import { block, columns, page } from "../text.ts";
+import { addRememberChecklist } from "./remember-checklist.ts";
 
 /** What the book remembers over all jobs and laptops. */
 export function addRemember(program: Command): void {
-  const parent = program.command("remember").description("What the book remembers over all jobs: shop, units, injectors, references, checks, columns");
+  const parent = program.command("remember").description("What the book remembers over all jobs: shop, units, injectors, references, checks, columns, lists");
   addList(parent);
   addShop(parent);
   addUnits(parent);
@@ -18,6 +19,7 @@ export function addRemember(program: Command): void {
   addReference(parent);
   addCheck(parent);
   addColumn(parent);
+  addRememberChecklist(parent);
 }
 
 function addList(parent: Command): void {
@@ -36,6 +38,7 @@ function addList(parent: Command): void {
           block("Checks", rows(memory.checks)),
           block("Injectors", columns(memory.injectors.map((sheet) => [`  ${sheet.label}`, `${sheet.ratedFlowGps} g/s at ${sheet.ratedPressureKpa} kPa`]))),
           block("References", columns(memory.references.map((kept) => [`  ${kept.name}`, `${kept.job}, ${kept.folder}`]))),
+          block("Lists", rows(Object.fromEntries(Object.entries(memory.checklists).map(([name, text]) => [name, text.trim().split(/\n+/).join("; ")])))),
         ),
       };
     },

@@ -1,3 +1,4 @@
+import { mean } from "../../base/index.ts";
 import { replay } from "../controller/index.ts";
 import type { Observations } from "../residuals/index.ts";
 import type { Intake } from "../result/index.ts";
@@ -83,7 +84,7 @@ interface Series {
   readonly tables: Calibration;
 }
 
-type Judge = (series: Series, table: Table, input: VerifyInput) => Errors;
+type Judge = (series: Series, table: Table) => Errors;
 
 const bySpeedAndPressure: Judge = (series) => ({
   x: series.seen.rpm,
@@ -110,19 +111,17 @@ const byVacuum: Judge = (series) => ({
   effectiveShare: series.seen.effectiveShare,
 });
 
-const byVoltage: Judge = (series, table, input) => ({ ...byVacuum(series, table, input), x: series.seen.batteryV });
+const byVoltage: Judge = (series, table) => ({ ...byVacuum(series, table), x: series.seen.batteryV });
 
-/** What idle control had to learn on top of the base airflow; with another base it would have learned the difference less. */
-const byCoolant: Judge = (series, table, input) => {
-  const { seen } = series;
-  const old = input.before.byRole["idle.base-airflow"];
-  const wasRecordedOn = input.drivenBefore.includes(seen) ? old : table;
-  const moved = series.tables === input.after && wasRecordedOn !== undefined && wasRecordedOn !== table;
-  const learned = seen.idleAirAdaptGps.map((adapt, i) => {
-    const shift = moved ? lookUpCurve(table, seen.ectC[i]!) - lookUpCurve(wasRecordedOn, seen.ectC[i]!) : 0;
-    return Number.isNaN(seen.idleResidualGps[i]!) ? Number.NaN : adapt - shift;
-  });
-  return { x: seen.ectC, y: undefined, error: learned, weight: seen.steadiness, effectiveShare: seen.effectiveShare };
+/**
+ * What idle control asks for beyond the base airflow once the idle has settled: learned and momentary part together, because the learned
+ * part alone lags behind. With another base the engine asks for the same air.
+ */
+const byCoolant: Judge = (series, table) => {
+  const { seen, tables } = series;
+  const base = tables.byRole["idle.base-airflow"] ?? table;
+  const beyond = seen.idleAirTargetGps.map((asked, i) => (Number.isNaN(seen.idleResidualGps[i]!) ? Number.NaN : asked - lookUpCurve(base, seen.ectC[i]!)));
+  return { x: seen.ectC, y: undefined, error: beyond, weight: seen.steadiness, effectiveShare: seen.effectiveShare };
 };
 
 const JUDGES: Readonly<Partial<Record<Role, Judge>>> = {
@@ -160,10 +159,10 @@ export function verifyRevision(input: VerifyInput): Verification {
       couldNot.push(`${table.title}: whether the change does its work does not show in airflow or mixture; judge it on the road`);
       continue;
     }
-    const gather = (series: readonly Series[]): readonly Errors[] => series.map((one) => judge(one, table, input));
+    const gather = (series: readonly Series[]): readonly Errors[] => series.map((one) => judge(one, table));
     const regions = regionsOf(table, role).map((region): RegionVerification => {
       const errors = { before: meanIn(gather(before), region), predicted: meanIn(gather(predicted), region), observed: meanIn(gather(observed), region) };
-      return { name: region.name, ...errors, verdict: verdictOf(errors.before, errors.observed, toleranceOf(role, table)) };
+      return { name: region.name, ...errors, verdict: verdictOf(errors.before, errors.observed, toleranceOf(role, table, region)) };
     });
     const driven = regions.filter((region) => region.before.samples >= DRIVEN_FROM || region.observed.samples >= DRIVEN_FROM);
     tables.push({ role, title: table.title, unit: role === "idle.base-airflow" ? "g/s" : "share", regions: driven, verdict: joined(driven) });
@@ -194,9 +193,10 @@ function weightOf(seen: Observations): Float64Array {
   return seen.steadiness.map((steady, i) => (seen.rpm[i]! > 400 && !(seen.ectC[i]! < WARM_ECT_C) ? steady : 0));
 }
 
-function toleranceOf(role: Role, table: Table): number {
+function toleranceOf(role: Role, table: Table, region: Region): number {
   if (role !== "idle.base-airflow") return TOLERANCE_SHARE;
-  return IDLE_TOLERANCE_SHARE * Math.max(...table.cells);
+  const inRegion = table.cells.filter((_, i) => table.x === undefined || isIn(table.x.values[i]!, region.x));
+  return IDLE_TOLERANCE_SHARE * mean(inRegion.length === 0 ? table.cells : inRegion);
 }
 
 // --- regions ----------------------------------------------------------------------------------------------------------
@@ -250,9 +250,9 @@ function meanIn(all: readonly Errors[], region: Region): MeanError {
       samples += w * effectiveShare;
     }
   if (weights === 0) return { mean: Number.NaN, sd: Number.NaN, samples: 0 };
-  const mean = sum / weights;
-  const spread = Math.max(LEAST_SD, Math.sqrt(Math.max(0, squares / weights - mean * mean)));
-  return { mean, sd: spread / Math.sqrt(Math.max(1, samples)), samples };
+  const centre = sum / weights;
+  const spread = Math.max(LEAST_SD, Math.sqrt(Math.max(0, squares / weights - centre * centre)));
+  return { mean: centre, sd: spread / Math.sqrt(Math.max(1, samples)), samples };
 }
 
 function isIn(value: number, [low, high]: readonly [number, number]): boolean {
