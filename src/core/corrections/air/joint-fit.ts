@@ -1,4 +1,3 @@
-import { median } from "../../../base/index.ts";
 import {
   addObservation,
   emptyNormalEquations,
@@ -15,7 +14,7 @@ import {
 } from "../../statistics/index.ts";
 import { columnsOf, type Table } from "../../tables/index.ts";
 import { type FieldStrengths, type Layout, METER_TREND, meterShape, type Prior, type PriorSpread, priorOf, VE_TREND, veShape } from "./air-prior.ts";
-import { rowTimes, type SurfaceRows } from "./rows.ts";
+import type { SurfaceRows } from "./rows.ts";
 
 /**
  * What one drive says of the air tables, one entry a sample (shape n, NaN where not known).
@@ -361,14 +360,4 @@ function coverageOf(
     if (samples.meter !== undefined) add(samples.meter.rows, i, meterCoverage, Math.max(samples.usesMeter[i] === 1 ? fuelShare : 0, modelShare));
   }
   return { veCoverage, meterCoverage };
-}
-
-/** Corrections at the samples by a fit: what the new tables would change there (smooth reading). */
-export function fittedLn(rows: SurfaceRows, cells: Float64Array): Float64Array {
-  return rows.bendLn.map((bend, i) => (Number.isNaN(bend) ? Number.NaN : rowTimes(rows, i, cells)));
-}
-
-/** Middle of the values at steady samples; for reports. */
-export function steadyMedian(values: Float64Array, weight: Float64Array): number {
-  return median(values.map((v, i) => (weight[i]! > 0.3 ? v : Number.NaN)));
 }

@@ -1,6 +1,6 @@
 import { clamp } from "../../../base/index.ts";
 import { cubicWeights } from "../../statistics/index.ts";
-import { columnsOf, lookUp, lookUpCurve, rowsOf, type Table } from "../../tables/index.ts";
+import { columnsOf, lookUp, lookUpCurve, type Table } from "../../tables/index.ts";
 
 /** Sparse rows of a linear model: row i has `width` unknowns and coefficients from `i · width` on; unused coefficients are zero. */
 export interface SparseRows {
@@ -60,9 +60,10 @@ export function gridRows(table: Table, x: Float64Array, y: Float64Array): Surfac
   return { width, unknowns, coefficients, bendLn };
 }
 
-/** Rows for a curve. */
+/** Rows for a meter's curve over frequency, read in logarithms of both: a meter's law is nearly a power of its frequency. */
 export function curveRows(table: Table, x: Float64Array): SurfaceRows {
   const xs = table.x!.values;
+  const lnX = xs[0]! > 0 ? xs.map(Math.log) : xs;
   const lnCells = logCells(table);
   const width = 4;
   const n = x.length;
@@ -74,7 +75,7 @@ export function curveRows(table: Table, x: Float64Array): SurfaceRows {
       bendLn[i] = Number.NaN;
       continue;
     }
-    const { first, weights } = cubicWeights(xs, x[i]!);
+    const { first, weights } = cubicWeights(lnX, xs[0]! > 0 ? Math.log(Math.max(x[i]!, xs[0]!)) : x[i]!);
     let smooth = 0;
     for (let k = 0; k < 4; k++) {
       const weight = weights[k]!;
@@ -107,9 +108,4 @@ export function rowTimes(rows: SparseRows, i: number, values: ArrayLike<number>,
     if (coefficient !== 0) sum += coefficient * values[offset + rows.unknowns[at]!]!;
   }
   return sum;
-}
-
-/** Number of cells of a table with two axes, one axis or none. */
-export function cellCount(table: Table): number {
-  return columnsOf(table) * rowsOf(table);
 }
