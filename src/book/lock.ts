@@ -18,7 +18,9 @@ export interface LockOwner {
 }
 
 const LOCK_NAME = "lock";
+/** So long one and the same owner is waited for; while the lock goes from hand to hand, work is being done. */
 const PATIENCE_MS = 5_000;
+const LONGEST_WAIT_MS = 60_000;
 const PAUSE_MS = 15;
 /** A lock that stays empty for so long had its writer killed between making and filling it (only where files cannot be linked). */
 const UNFILLED_MS = 2_000;
@@ -58,15 +60,21 @@ function release(path: string, nonce: string): void {
 
 function take(path: string, nowIso: string): string {
   const me: LockOwner = { pid: process.pid, host: hostname(), user: userName(), since: nowIso, nonce: randomBytes(8).toString("hex"), boot: bootId() };
-  const deadline = performance.now() + PATIENCE_MS;
+  const began = performance.now();
+  let holder: string | undefined;
+  let heldSince = began;
   let emptySince: number | undefined;
   for (;;) {
     if (claim(path, me) && readOwner(path)?.nonce === me.nonce) return me.nonce;
     const owner = readOwner(path);
+    if (owner?.nonce !== holder) {
+      holder = owner?.nonce;
+      heldSince = performance.now();
+    }
     emptySince = owner === undefined && statSync(path, { throwIfNoEntry: false }) !== undefined ? (emptySince ?? performance.now()) : undefined;
     const isGone = owner === undefined ? emptySince !== undefined && performance.now() - emptySince > UNFILLED_MS : isOfTheDead(owner, me);
     if (isGone) removeStale(path, owner, nowIso);
-    else if (performance.now() > deadline) throw heldBy(path, owner);
+    else if (performance.now() - heldSince > PATIENCE_MS || performance.now() - began > LONGEST_WAIT_MS) throw heldBy(path, owner);
     else pauseMs(PAUSE_MS);
   }
 }

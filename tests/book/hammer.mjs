@@ -36,7 +36,7 @@ for (let i = 0; i < Number(roundsText); i++) {
     if (random() < 0.03) process.kill(process.pid, "SIGKILL");
     const count = Number(readFileSync(counter, "utf8"));
     writeFileSync(counter, String(count + 1));
-    rmSync(inside);
+    rmSync(inside, { force: true });
   });
   process.stdout.write("+\n");
 }

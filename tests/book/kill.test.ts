@@ -7,6 +7,8 @@ import { seededRandom } from "../../src/base/index.ts";
 import { type Book, createBook, createJob, type KeptFile, readBookJournal, readJob, readOriginal } from "../../src/book/index.ts";
 
 const KILLS = 500;
+/** At once: the lock keeps them apart, and one is often killed while it holds it. Several, because most of the time goes into starting them. */
+const WRITERS = 4;
 const SCRIBE = new URL("./scribe.mjs", import.meta.url).pathname;
 
 interface Acknowledged {
@@ -29,8 +31,11 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-/** Starts a writer, kills it without warning a random moment after its first work, and returns what it had acknowledged. */
-function writeUntilKilled(seed: number, afterMs: number): Promise<Acknowledged[]> {
+/**
+ * Starts a writer, kills it without warning a random moment after its first few entries, and returns what it had acknowledged. By
+ * entries and not by time alone: on a busy machine most would be killed before they did anything.
+ */
+function writeUntilKilled(seed: number, entries: number, afterMs: number): Promise<Acknowledged[]> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [SCRIBE, book.folder, slug, String(seed)], { stdio: ["ignore", "pipe", "pipe"] });
     let out = "";
@@ -38,7 +43,7 @@ function writeUntilKilled(seed: number, afterMs: number): Promise<Acknowledged[]
     let armed = false;
     child.stdout.on("data", (chunk: Buffer) => {
       out += chunk.toString();
-      if (armed) return;
+      if (armed || out.split("\n").length <= entries + 1) return;
       armed = true;
       setTimeout(() => child.kill("SIGKILL"), afterMs);
     });
@@ -46,15 +51,15 @@ function writeUntilKilled(seed: number, afterMs: number): Promise<Acknowledged[]
       complaint += chunk.toString();
     });
     child.on("close", (_, signal) => {
-      if (signal !== "SIGKILL") reject(new Error(`the writer stopped by itself: ${complaint}`));
       // The last line may be cut by the kill itself: then it was never acknowledged.
-      else
-        resolve(
-          out
-            .split("\n")
-            .slice(0, -1)
-            .map((line) => JSON.parse(line) as Acknowledged),
-        );
+      const told = out
+        .split("\n")
+        .slice(0, -1)
+        .map((line) => JSON.parse(line) as Acknowledged);
+      if (signal === "SIGKILL") resolve(told);
+      // On a busy machine a writer may wait too long for the others and be told so: no loss, but no kill either.
+      else if (complaint.includes("The book is held by")) writeUntilKilled(seed + 10_000, entries, afterMs).then((more) => resolve([...told, ...more]), reject);
+      else reject(new Error(`the writer stopped by itself: ${complaint}`));
     });
   });
 }
@@ -62,10 +67,9 @@ function writeUntilKilled(seed: number, afterMs: number): Promise<Acknowledged[]
 test(`${KILLS} kills at random moments of random work lose nothing that was acknowledged`, { timeout: 900_000 }, async () => {
   const random = seededRandom(20261125);
   const acknowledged: Acknowledged[] = [];
-  for (let round = 0; round < KILLS; round += 2) {
-    // Two writers at once: the lock keeps them apart, and one is often killed while it holds it.
-    const pair = await Promise.all([writeUntilKilled(round + 1, random.between(0, 90)), writeUntilKilled(round + 2, random.between(0, 90))]);
-    acknowledged.push(...pair.flat());
+  for (let killed = 0; killed < KILLS; killed += WRITERS) {
+    const writers = Array.from({ length: WRITERS }, (_, i) => writeUntilKilled(killed + i + 1, 1 + Math.floor(random.between(0, 3)), random.between(0, 40)));
+    acknowledged.push(...(await Promise.all(writers)).flat());
   }
   const job = readJob(book, slug);
   const wholeBook = readBookJournal(book);
@@ -78,7 +82,7 @@ test(`${KILLS} kills at random moments of random work lose nothing that was ackn
     if (entry.file !== undefined) expect(readOriginal(book, slug, entry.file).length).toBe(entry.file.bytes);
     if (entry.ready !== true) checked++;
   }
-  expect(checked).toBeGreaterThan(KILLS);
+  expect(checked).toBeGreaterThanOrEqual(KILLS);
   const numbers = job.events.map((e) => e.number);
   expect(numbers).toEqual(numbers.map((_, i) => i + 1));
 });

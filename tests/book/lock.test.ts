@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 const HAMMER = new URL("./hammer.mjs", import.meta.url).pathname;
 const WAVES = 4;
 const HAMMERS = 8;
-const ROUNDS = 40;
+const ROUNDS = 25;
 
 let folder: string;
 beforeAll(() => {
@@ -43,7 +43,7 @@ function start(seed: number): Hammer {
   return { child, isReady, end };
 }
 
-test("many processes never meet inside the lock, though holders die in it and all the others see the stale lock at once", { timeout: 120_000 }, async () => {
+test("many processes never meet inside the lock, though holders die in it and all the others see the stale lock at once", { timeout: 300_000 }, async () => {
   let rounds = 0;
   let deaths = 0;
   for (let wave = 0; wave < WAVES; wave++) {

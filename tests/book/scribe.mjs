@@ -17,11 +17,11 @@ acknowledge({ ready: true });
 for (let i = 0; ; i++) {
   const choice = random();
   if (choice < 0.6) {
-    const text = `${seedText}-${i}-${"x".repeat(Math.floor(random() * 4000))}`;
+    const text = `${seedText}-${i}-${"x".repeat(Math.floor(random() * 1500))}`;
     const event = recordJobEvent(book, slug, "note.written", { text });
     acknowledge({ job: event.number, text });
   } else if (choice < 0.85) {
-    const bytes = randomBytes(Math.floor(random() * 200_000));
+    const bytes = randomBytes(Math.floor(random() * 80_000));
     const [file] = addFiles(book, slug, [{ path: `attachments/${seedText}-${i}.bin`, bytes }]);
     acknowledge({ file });
   } else {
