@@ -16,7 +16,8 @@ export function buildProgram(): Command {
       "A bench for people who calibrate gasoline engines: reads what a vehicle came with, says what was changed, what contradicts itself and what the recordings show. It never writes to a vehicle.",
     )
     .version(versionOf())
-    .configureHelp({ showGlobalOptions: true })
+    // Names alone: with arguments beside them, no room is left for words on an 80-column terminal.
+    .configureHelp({ showGlobalOptions: true, subcommandTerm: (command) => command.name(), minWidthToWrap: 30 })
     .showHelpAfterError("(fettle --help lists the commands)")
     .exitOverride(leave);
   for (const { heading, commands } of GROUPS) {
