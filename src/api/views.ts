@@ -75,6 +75,8 @@ export interface JobView extends JobCard {
   readonly checklists: Readonly<Record<string, string>>;
   readonly parts: readonly { readonly at: string; readonly part: string; readonly quantity: number; readonly quality?: string; readonly price?: number }[];
   readonly time: readonly { readonly at: string; readonly minutes: number; readonly what: string }[];
+  /** What must be measured again after a repair, and whether it was since. */
+  readonly measureAgain: readonly { readonly fault: string; readonly what: string; readonly settles: string; readonly by: string; readonly isDone: boolean }[];
   /** The last entry that an undo would take away, in words. */
   readonly undo?: string;
   readonly redo?: string;
@@ -93,7 +95,7 @@ export interface TableView {
   readonly proposed?: Numbers;
   readonly deviation?: Numbers;
   readonly coverage?: Numbers;
-  /** The calibration in hand: as received, with all decisions since the last revision. */
+  /** The newest revision's cells, where one was made: what decisions since then start from. */
   readonly current?: Numbers;
   readonly heldBecause?: string;
   readonly why?: string;
@@ -158,6 +160,30 @@ export interface SweepView {
   readonly rpm: Numbers;
   readonly powerKw: Numbers;
   readonly torqueNm: Numbers;
+}
+
+/** Mean error of a table in a region, as a share (or g/s of idle air): before, as the new tables would have left it, as seen with them. */
+export interface VerifiedRegionView {
+  readonly region: string;
+  readonly before: number | null;
+  readonly predicted: number | null;
+  readonly observed: number | null;
+  readonly verdict: "verified" | "not yet" | "worse" | "not driven";
+}
+
+/** Whether a revision did what it promised; of a revision that was not driven yet, what it promises. */
+export interface VerificationView {
+  readonly revision: number;
+  readonly from: number;
+  readonly verdict: VerifiedRegionView["verdict"];
+  readonly tables: readonly {
+    readonly role: string;
+    readonly title: string;
+    readonly unit: "share" | "g/s";
+    readonly verdict: VerifiedRegionView["verdict"];
+    readonly regions: readonly VerifiedRegionView[];
+  }[];
+  readonly couldNot: readonly string[];
 }
 
 /** Everything that the analysis of a job says, but for the samples themselves. */

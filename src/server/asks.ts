@@ -1,4 +1,4 @@
-import type { AnalysisView, StatisticsView } from "../api/index.ts";
+import type { AnalysisView, StatisticsView, VerificationView } from "../api/index.ts";
 import type { Problem } from "../base/index.ts";
 import type { Edit } from "../core/result/index.ts";
 import type { Deciding, Side } from "../desk/index.ts";
@@ -54,7 +54,8 @@ export type Ask =
   | ReviseAsk
   | WhyAsk
   | CompareAsk
-  | { readonly what: "sheets"; readonly revision: number };
+  | { readonly what: "sheets"; readonly revision: number }
+  | { readonly what: "verify"; readonly revision?: number };
 
 export interface Answers {
   readonly analyse: AnalysisView;
@@ -68,6 +69,8 @@ export interface Answers {
   readonly revise: { readonly revision: number };
   readonly why: readonly string[];
   readonly compare: readonly Edit[];
+  /** null where no revision was made or driven yet. */
+  readonly verify: VerificationView | null;
   /** A revision's sheets as an archive. */
   readonly sheets: Uint8Array;
 }

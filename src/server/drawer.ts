@@ -1,4 +1,4 @@
-import { type Book, openBook } from "../book/index.ts";
+import { type Book, latestRevision, openBook, readJob } from "../book/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
 import { channelValues, type Recording } from "../core/recordings/index.ts";
 import type { SignalId } from "../core/units/index.ts";
@@ -12,6 +12,8 @@ import {
   keepAnalysis,
   loadJob,
   makeRevision,
+  revisionSheets,
+  verifyJob,
   whyCell,
   zipOf,
 } from "../desk/index.ts";
@@ -19,6 +21,7 @@ import type { Answers, DeskRequest, MapAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
 import { statisticsOf } from "./statistics.ts";
 import { analysisView } from "./views/analysis.ts";
+import { verificationView } from "./views/verification.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
 
 type Say = (text: string, share: number) => void;
@@ -49,7 +52,9 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
   switch (ask.what) {
     case "analyse": {
       const analysed = analysedJob(drawer, book, slug, true, say);
-      return analysisView(analysed.key, analysed.loaded, analysed.outcome);
+      const { state } = readJob(book, slug);
+      const newest = state.revisions.length === 0 ? [] : revisionSheets(book, state, latestRevision(state)).map((sheet) => sheet.table);
+      return analysisView(analysed.key, analysed.loaded, analysed.outcome, newest);
     }
     case "window":
       return windowBytes(analysedJob(drawer, book, slug, false, say), ask);
@@ -71,6 +76,8 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return { revision: makeRevision(book, slug, ask.name, ask.why).number };
     case "why":
       return whyCell(book, slug, ask.table, ask.row, ask.column);
+    case "verify":
+      return verificationView(verifyJob(book, slug, ask.revision));
     case "compare":
       return compareRevisions(book, slug, ask.from, ask.to);
     case "sheets":

@@ -54,6 +54,11 @@ describe("revisions by the bench", { timeout: 60_000 }, () => {
     const compared = (await (await ask("/api/jobs/wagon/compare?from=0&to=1")).json()) as { role: string; cells: number }[];
     expect(compared).toMatchObject([{ role: "air.ve", cells: 1 }]);
 
+    // The drive on hand was made before the revision: what it promises stands there, what it did does not.
+    const verified = (await (await ask("/api/jobs/wagon/verification?revision=1")).json()) as { revision: number; verdict: string };
+    expect(verified).toMatchObject({ revision: 1, from: 0, verdict: "not driven" });
+    expect((await (await ask("/api/jobs/wagon/verification")).json()) as unknown).toBeNull();
+
     const archive = await ask("/api/jobs/wagon/revisions/1");
     expect(archive.headers.get("content-disposition")).toContain("wagon-revision-1.zip");
     const bytes = Buffer.from(await archive.arrayBuffer());

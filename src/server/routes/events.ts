@@ -18,7 +18,12 @@ const EVENTS = {
     intake: z.looseObject({ engine: z.looseObject({ displacementL: z.number().positive(), cylinders: z.number().int().positive() }) }),
   }),
   "station.marked": z.object({ station, state: z.enum(["empty", "begun", "waiting", "done"]) }),
-  "wait.began": z.object({ kind: z.enum(["part", "customer", "drive", "dynamometer", "other"]), what: text, until: z.string().optional() }),
+  "wait.began": z.object({
+    kind: z.enum(["part", "customer", "drive", "dynamometer", "other"]),
+    what: text,
+    until: z.string().optional(),
+    fault: z.string().optional(),
+  }),
   "wait.ended": z.object({ began: z.number().int() }),
   "note.written": z.object({ text, station: station.optional() }),
   "test.observed": z.object({ test: text, outcome: text, value: z.number().optional() }),

@@ -25,6 +25,12 @@ export function addRevisions(app: Hono, { book, desk }: ServerParts): void {
       headers: { "content-type": "application/zip", "content-disposition": `attachment; filename="${slug}-revision-${revision}.zip"` },
     });
   });
+  app.get("/api/jobs/:slug/verification", async (context) => {
+    const revision = context.req.query("revision");
+    return context.json(
+      await desk.ask(context.req.param("slug"), { what: "verify", ...(revision === undefined ? {} : { revision: whole("revision", revision) }) }),
+    );
+  });
   app.get("/api/jobs/:slug/compare", async (context) => {
     const [from, to] = [side(context, "from"), side(context, "to")];
     return context.json(await desk.ask(context.req.param("slug"), { what: "compare", from, to }));

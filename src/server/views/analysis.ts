@@ -10,7 +10,7 @@ import type { LoadedPacket } from "../../desk/index.ts";
 import { COMPUTED } from "../series.ts";
 
 /** The analysis of a job as the bench shows it, without the samples. */
-export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutcome): AnalysisView {
+export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutcome, newest: readonly Table[] = []): AnalysisView {
   const { diagnosis } = outcome;
   return {
     key,
@@ -21,7 +21,7 @@ export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutc
       ...loaded.packet.recordings.map((recording, i) => recordingView(recording, i, "recordings", outcome.observations[i])),
       ...loaded.packet.pulls.map((pull, i) => recordingView(pull, loaded.packet.recordings.length + i, "pulls", undefined)),
     ],
-    tables: tableViews(loaded, outcome),
+    tables: tableViews(loaded, outcome, newest),
     stories: (diagnosis?.pictures ?? []).map(storyView),
     tests: (diagnosis?.nextTests ?? []).map(
       ({ test, bits }): TestView => ({
@@ -71,16 +71,19 @@ function recordingView(recording: Recording, index: number, folder: RecordingVie
   };
 }
 
-function tableViews(loaded: LoadedPacket, outcome: JobOutcome): TableView[] {
+/** @param newest  tables of the newest revision, empty while there is none */
+function tableViews(loaded: LoadedPacket, outcome: JobOutcome, newest: readonly Table[]): TableView[] {
   const { asReceived, reference } = loaded.packet;
   const views = (asReceived?.tables ?? []).map((table) => {
     const factory = reference?.tables.find((other) => (table.role === undefined ? other.title === table.title : other.role === table.role));
     const proposal = outcome.proposals.find((made) => made.role === table.role);
     const deviation = proposal?.sd.map((sd, i) => (proposal.sdKind === "relative" ? sd * Math.abs(proposal.after.cells[i]!) : sd));
     const edit = outcome.result.edits.find((made) => made.table === table.title);
+    const current = newest.find((other) => other.title === table.title && other.cells.length === table.cells.length);
     return {
       ...shape(table),
       asReceived: numbers(table.cells),
+      ...(current === undefined ? {} : { current: numbers(current.cells) }),
       ...(factory !== undefined && factory.cells.length === table.cells.length ? { reference: numbers(factory.cells) } : {}),
       ...(proposal === undefined ? {} : { proposed: numbers(proposal.after.cells), coverage: numbers(proposal.coverage), why: proposal.why }),
       ...(deviation === undefined ? {} : { deviation: numbers(deviation) }),

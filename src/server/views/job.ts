@@ -1,7 +1,7 @@
 import type { BoardView, JobCard, JobView, StationView } from "../../api/index.ts";
 import { formatProblem } from "../../base/index.ts";
 import { type Book, type JobState, jobSlugs, lastUndoable, readBookJournal, readJob, STATIONS, standing, stationStates } from "../../book/index.ts";
-import { nextAction } from "../../desk/index.ts";
+import { measureAgain, nextAction } from "../../desk/index.ts";
 
 const NAMES: Readonly<Record<(typeof STATIONS)[number], string>> = {
   intake: "Intake",
@@ -50,6 +50,7 @@ export function jobView(book: Book, slug: string): JobView {
     checklists: checklistsOf(book),
     parts: state.parts,
     time: state.time,
+    measureAgain: measureAgain(state).map(({ fault, what, settles, by, isDone }) => ({ fault, what, settles, by, isDone })),
     ...(last === undefined ? {} : { undo: plainName(last.kind) }),
     ...(undone === undefined ? {} : { redo: plainName(undone.kind) }),
   };

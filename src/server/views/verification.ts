@@ -1,0 +1,30 @@
+import type { VerificationView, VerifiedRegionView } from "../../api/index.ts";
+import type { verifyJob } from "../../desk/index.ts";
+
+/** A verification as the bench shows it: figures where they are known, null where not. */
+export function verificationView(verified: ReturnType<typeof verifyJob>): VerificationView | null {
+  if (verified === undefined) return null;
+  const { revision, from, verification } = verified;
+  const shown = (value: number): number | null => (Number.isFinite(value) ? value : null);
+  return {
+    revision,
+    from,
+    verdict: verification.verdict,
+    tables: verification.tables.map(({ role, title, unit, verdict, regions }) => ({
+      role,
+      title,
+      unit,
+      verdict,
+      regions: regions.map(
+        (region): VerifiedRegionView => ({
+          region: region.name,
+          before: shown(region.before.mean),
+          predicted: shown(region.predicted.mean),
+          observed: shown(region.observed.mean),
+          verdict: region.verdict,
+        }),
+      ),
+    })),
+    couldNot: verification.couldNot,
+  };
+}
