@@ -26,7 +26,6 @@ async function judged({ seed, faults }) {
   const { diagnose } = await built("core/faults/index");
   const { packet, truth } = makePacket(seed, { faults });
   const { asReceived: calibration, reference, intake, recordings } = packet;
-  const startMs = performance.now();
   const observations = recordings.map((/** @type {unknown} */ recording) => observe(recording, calibration, intake));
   const { suspects } = diagnose({ observations, calibration, reference, intake });
   return {
@@ -42,7 +41,6 @@ async function judged({ seed, faults }) {
     highAltitude: (intake.ambient?.pressureKpa ?? 101) < 88,
     wideband: intake.sensors?.widebandFitted === true,
     meter: intake.sensors?.airMeterFitted === true,
-    milliseconds: performance.now() - startMs,
   };
 }
 
