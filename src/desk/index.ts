@@ -16,6 +16,6 @@ export { resultFiles } from "./result-files.ts";
 export { type Deciding, decideOn, differenceBetween, exportRevision, makeRevision, pendingOf, revisionSheets, sheetNamed, sheetsBeside } from "./revise.ts";
 export { type SinceRepair, sinceRepair } from "./since-repair.ts";
 export { tellEvent } from "./tell-event.ts";
-export { verifyJob } from "./verify-job.ts";
+export { promiseOf, verifyJob } from "./verify-job.ts";
 export { whyCell } from "./why.ts";
 export { zipOf } from "./zip.ts";

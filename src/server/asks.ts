@@ -55,7 +55,8 @@ export type Ask =
   | WhyAsk
   | CompareAsk
   | { readonly what: "sheets"; readonly revision: number }
-  | { readonly what: "verify"; readonly revision?: number };
+  | { readonly what: "verify"; readonly revision?: number }
+  | { readonly what: "promise" };
 
 export interface Answers {
   readonly analyse: AnalysisView;
@@ -71,6 +72,8 @@ export interface Answers {
   readonly compare: readonly Edit[];
   /** null where no revision was made or driven yet. */
   readonly verify: VerificationView | null;
+  /** null while nothing is decided that changes a cell. */
+  readonly promise: Omit<VerificationView, "revision" | "from"> | null;
   /** A revision's sheets as an archive. */
   readonly sheets: Uint8Array;
 }

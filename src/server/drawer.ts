@@ -12,6 +12,7 @@ import {
   keepAnalysis,
   loadJob,
   makeRevision,
+  promiseOf,
   revisionSheets,
   verifyJob,
   whyCell,
@@ -21,7 +22,7 @@ import type { Answers, DeskRequest, MapAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
 import { statisticsOf } from "./statistics.ts";
 import { analysisView } from "./views/analysis.ts";
-import { verificationView } from "./views/verification.ts";
+import { figuresOf, verificationView } from "./views/verification.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
 
 type Say = (text: string, share: number) => void;
@@ -76,6 +77,10 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return { revision: makeRevision(book, slug, ask.name, ask.why).number };
     case "why":
       return whyCell(book, slug, ask.table, ask.row, ask.column);
+    case "promise": {
+      const promise = promiseOf(book, slug);
+      return promise === undefined ? null : figuresOf(promise);
+    }
     case "verify":
       return verificationView(verifyJob(book, slug, ask.revision));
     case "compare":

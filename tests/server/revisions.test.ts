@@ -34,6 +34,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe("revisions by the bench", { timeout: 60_000 }, () => {
   test("nothing decided: no revision, and the refusal says what to do", async () => {
+    expect((await (await ask("/api/jobs/wagon/promise")).json()) as unknown).toBeNull();
     const refused = await ask("/api/jobs/wagon/revisions", { name: "First" });
     expect(refused.status).toBe(422);
     expect((await refused.json()) as unknown).toMatchObject({ problem: { what: expect.stringContaining("No decision changes a cell") } });
@@ -42,6 +43,10 @@ describe("revisions by the bench", { timeout: 60_000 }, () => {
   test("a cell set by hand becomes a revision that tells why, can be compared and taken away", async () => {
     const data = { role: "air.ve", decision: "edit", cells: [{ row: 0, column: 0, value: 55 }] };
     expect((await ask("/api/jobs/wagon/events", { kind: "change.decided", data, why: "measured by hand" })).status).toBe(200);
+    const promise = (await (await ask("/api/jobs/wagon/promise")).json()) as { tables: { role: string; regions: { before: number; observed: null }[] }[] };
+    expect(promise.tables.map((table) => table.role)).toEqual(["air.ve"]);
+    expect(promise.tables[0]!.regions[0]).toMatchObject({ before: expect.any(Number), predicted: expect.any(Number), observed: null });
+
     const made = await ask("/api/jobs/wagon/revisions", { name: "First", why: "idle" });
     expect(made.status).toBe(201);
     expect((await made.json()) as unknown).toMatchObject({ revisions: [{ number: 1, name: "First", by: "ann", why: "idle" }], decisions: [] });

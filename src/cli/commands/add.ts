@@ -36,9 +36,10 @@ export function addAdd(program: Command): void {
         "fettle add wagon-rough-idle drive-2.csv --revision 1",
         "fettle add wagon-rough-idle photo.jpg --as attachment",
       ],
-      notes: `What a file is, is told from its content; --as says otherwise. Files are kept byte for byte; recordings are
-laid down beside as Parquet, in canonical units, for any other program.
-A recording counts as made on the newest revision unless --revision says otherwise.`,
+      notes: `What a file is, is told from its content; --as says otherwise. Files are kept
+byte for byte; recordings are laid down beside as Parquet, in canonical units,
+for any other program. A recording counts as made on the newest
+revision unless --revision says otherwise.`,
     },
     async ({ book, args: [job, ...paths], options, progress }) => {
       const as = options.as === undefined ? undefined : oneOf(options.as, Object.keys(PLACES) as Place[], "--as");

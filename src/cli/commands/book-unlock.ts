@@ -9,8 +9,9 @@ export function addBookUnlock(parent: Command): void {
       usage: "unlock",
       about: "Free a book that a machine which is gone still holds",
       examples: ["fettle book unlock", "fettle book unlock --book /media/stick/book"],
-      notes: `A process of this machine that is gone frees the book by itself; this is for a lock that came with a copied or
-synced folder. Be sure that nobody writes there: two writers at once spoil a journal.`,
+      notes: `A process of this machine that is gone frees the book by itself; this is for a
+lock that came with a copied or synced folder. Be sure that nobody writes there:
+two writers at once spoil a journal.`,
     },
     ({ book }) => {
       const owner = breakLock(book.folder);

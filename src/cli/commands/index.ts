@@ -23,6 +23,7 @@ import { addMark } from "./mark.ts";
 import { addNote } from "./note.ts";
 import { addObserve } from "./observe.ts";
 import { addPart } from "./part.ts";
+import { addPromise } from "./promise.ts";
 import { addPulls } from "./pulls.ts";
 import { addRedo } from "./redo.ts";
 import { addReferences } from "./references.ts";
@@ -76,7 +77,7 @@ export const GROUPS: readonly Group[] = [
     ],
   },
   { heading: "Looking:", commands: [addInspect, addAnswer, addDiagnose, addObserve] },
-  { heading: "Changing:", commands: [addCorrect, addAccept, addHold, addEdit, addRevise, addSheets, addCompare, addVerify, addWhy] },
+  { heading: "Changing:", commands: [addCorrect, addAccept, addHold, addEdit, addPromise, addRevise, addSheets, addCompare, addVerify, addWhy] },
   { heading: "Handing over:", commands: [addPulls, addReport, addTime, addPart, addCosts] },
   { heading: "Memory:", commands: [addHistory, addUndo, addRedo, addExport, addImport] },
 ];

@@ -16,10 +16,7 @@ export function addRememberChecklist(parent: Command): void {
       usage: "checklist <name> [items...]",
       about: "Keep a list to tick off, as plain text: what is done before a pull, how a controller is read",
       args: { name: "name of the list", items: "its items, in order; or give a file" },
-      examples: [
-        'fettle remember checklist "Before a pull" "Tie-downs and tyres" "Fans on, extraction on" "Who stops it, and how"',
-        'fettle remember checklist "Reading" --from reading.txt',
-      ],
+      examples: ['fettle remember checklist "Before a pull" "Tie-downs" "Fans" "Who stops it"', 'fettle remember checklist "Reading" --from reading.txt'],
       notes: "The facility's own rules come first.",
     },
     ({ book, args: [name, ...items], options }) => {

@@ -3,6 +3,7 @@ import { verifyJob } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
 import { wholeOf } from "../parse.ts";
 import { block, columns, page, wrapped } from "../text.ts";
+import { meanText } from "../verified-text.ts";
 
 export function addVerify(program: Command): void {
   bookCommand(
@@ -23,11 +24,9 @@ export function addVerify(program: Command): void {
         text: page(
           `Revision ${revision} against ${from === 0 ? "as received" : `revision ${from}`}: ${verification.verdict}.`,
           ...verification.tables.map((table) => {
-            const shown = (mean: number): string =>
-              Number.isFinite(mean) ? (table.unit === "share" ? `${(100 * mean).toFixed(1)} %` : `${mean.toFixed(2)} g/s`) : "-";
             const rows = table.regions.map((region) => [
               `  ${region.name}`,
-              ...[region.before, region.predicted, region.observed].map((each) => shown(each.mean)),
+              ...[region.before, region.predicted, region.observed].map((each) => meanText(each.mean, table.unit)),
               region.verdict,
             ]);
             return block(`${table.role}: ${table.verdict}`, columns([["  region", "before", "predicted", "observed", ""], ...rows]));

@@ -31,6 +31,7 @@ export function addRevisions(app: Hono, { book, desk }: ServerParts): void {
       await desk.ask(context.req.param("slug"), { what: "verify", ...(revision === undefined ? {} : { revision: whole("revision", revision) }) }),
     );
   });
+  app.get("/api/jobs/:slug/promise", async (context) => context.json(await desk.ask(context.req.param("slug"), { what: "promise" })));
   app.get("/api/jobs/:slug/compare", async (context) => {
     const [from, to] = [side(context, "from"), side(context, "to")];
     return context.json(await desk.ask(context.req.param("slug"), { what: "compare", from, to }));

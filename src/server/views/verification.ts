@@ -1,14 +1,16 @@
 import type { VerificationView, VerifiedRegionView } from "../../api/index.ts";
+import type { Verification } from "../../core/job/index.ts";
 import type { verifyJob } from "../../desk/index.ts";
 
 /** A verification as the bench shows it: figures where they are known, null where not. */
 export function verificationView(verified: ReturnType<typeof verifyJob>): VerificationView | null {
   if (verified === undefined) return null;
-  const { revision, from, verification } = verified;
+  return { revision: verified.revision, from: verified.from, ...figuresOf(verified.verification) };
+}
+
+export function figuresOf(verification: Verification): Omit<VerificationView, "revision" | "from"> {
   const shown = (value: number): number | null => (Number.isFinite(value) ? value : null);
   return {
-    revision,
-    from,
     verdict: verification.verdict,
     tables: verification.tables.map(({ role, title, unit, verdict, regions }) => ({
       role,
