@@ -48,10 +48,18 @@ function helpOf(command) {
   return stdout;
 }
 
-/** Names under "Commands:" of a help text. @param {string} help */
+/** Sections of a help text that list no commands. */
+const OTHER_SECTIONS = new Set(["Arguments", "Options", "Global Options", "Examples"]);
+
+/** Names of the commands that a help text lists, whatever the headings they are grouped under. @param {string} help */
 export function commandsIn(help) {
-  const section = /^Commands:\n((?: {2}.*\n?)+)/m.exec(help)?.[1] ?? "";
-  return [...section.matchAll(/^ {2}([a-z][\w-]*)/gm)].map((match) => match[1] ?? "").filter((name) => name !== "help");
+  const sections = [...help.matchAll(/^([A-Z][\w ,-]*):\n((?: {2}.*\n?)+)/gm)].filter(
+    ([, heading]) => !OTHER_SECTIONS.has(heading ?? ""),
+  );
+  const names = sections.flatMap(([, , lines]) =>
+    [...(lines ?? "").matchAll(/^ {2}([a-z][\w-]*)/gm)].map((match) => match[1] ?? ""),
+  );
+  return names.filter((name) => name !== "help");
 }
 
 /** The program and all commands below it, in the order of its help.
