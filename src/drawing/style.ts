@@ -1,7 +1,7 @@
 import type { Picture } from "./picture.ts";
 import { DIFFERENCE_STEPS, VALUE_STEPS } from "./scales-of-colour.ts";
 import { SIGNAL_SLOTS } from "./signal-style.ts";
-import { FONT_WORDS, LABEL_PX, themeCss } from "./tokens.ts";
+import { LABEL_PX, themeCss } from "./tokens.ts";
 
 /** Style of all pictures; the colours come from the theme's custom properties. */
 export function drawingCss(): string {
@@ -65,6 +65,3 @@ export function standaloneSvg(picture: Picture): string {
   const css = `${themeCss().replaceAll(":root", "svg")}\nsvg{background:var(--ground)}\n${drawingCss()}`;
   return picture.svg.replace("<title", `<style>${css.replaceAll("<", "\\3c ")}</style><title`);
 }
-
-/** Fonts named once for whoever measures or embeds. */
-export const PICTURE_FONT = FONT_WORDS;

@@ -45,12 +45,3 @@ export function facts(pairs: readonly (readonly [string, string | undefined])[])
     .map(([name, value]) => `<div><dt>${text(name)}</dt><dd>${text(value!)}</dd></div>`);
   return rows.length === 0 ? "" : tag('dl class="facts"', ...rows);
 }
-
-/** An id for an element from words. */
-export function slug(words: string): string {
-  const kept = words
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-|-$/g, "");
-  return kept === "" ? "x" : kept;
-}

@@ -49,10 +49,6 @@ export function largest(values: ArrayLike<number>): number {
   return Math.max(...Array.from(values));
 }
 
-export function smallest(values: ArrayLike<number>): number {
-  return Math.min(...Array.from(values));
-}
-
 export function counted(n: number, one: string, many = `${one}s`): string {
   return n === 1 ? `one ${one}` : `${n} ${many}`;
 }

@@ -98,14 +98,6 @@ export function probabilityOf(suspects: readonly Suspect[], fault: string): numb
   return suspects.find((suspect) => suspect.fault === fault)?.probability ?? 0;
 }
 
-/** Probability that any of the faults is there. */
-export function probabilityOfAny(suspects: readonly Suspect[], faults: readonly string[]): number {
-  return Math.min(
-    1,
-    faults.reduce((sum, fault) => sum + probabilityOf(suspects, fault), 0),
-  );
-}
-
 /** Most probable of the faults that reaches the threshold, if any. */
 export function holdingFault(suspects: readonly Suspect[], faults: readonly string[], threshold = HOLD_PROBABILITY): string | undefined {
   const worst = [...suspects].filter((s) => faults.includes(s.fault) && s.probability >= threshold).sort((a, b) => b.probability - a.probability)[0];

@@ -1,5 +1,5 @@
 import type { AnalysisView, AxisView, Numbers, RecordingView, StoryView, SweepView, TableView, TestView } from "../../api/index.ts";
-import { FAULT_STORIES } from "../../core/faults/index.ts";
+import { FAULT_STORIES, WORKSHOP_TESTS } from "../../core/faults/index.ts";
 import type { JobOutcome } from "../../core/job/index.ts";
 import type { Recording } from "../../core/recordings/index.ts";
 import { durationS } from "../../core/recordings/index.ts";
@@ -23,17 +23,7 @@ export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutc
     ],
     tables: tableViews(loaded, outcome, newest),
     stories: (diagnosis?.pictures ?? []).map(storyView),
-    tests: (diagnosis?.nextTests ?? []).map(
-      ({ test, bits }): TestView => ({
-        id: test.id,
-        title: test.title,
-        how: test.how,
-        minutes: test.minutes,
-        bits,
-        cautions: test.cautions,
-        outcomes: test.outcomes.map((outcome) => ({ id: outcome, text: outcome })),
-      }),
-    ),
+    tests: testViews(diagnosis?.nextTests ?? []),
     recordNext: diagnosis?.recordNext ?? [],
     repairFirst: (diagnosis?.repairFirst ?? []).map(({ fault, title, probability, because, holds }) => ({ fault, title, probability, because, holds })),
     sweeps: outcome.pulls.flatMap((pull): SweepView[] =>
@@ -42,6 +32,21 @@ export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutc
         : [{ file: pull.file, rpm: numbers(pull.curve.rpm), powerKw: numbers(pull.curve.powerKw), torqueNm: numbers(pull.curve.torqueNm) }],
     ),
   };
+}
+
+/** Tests by what they would tell; those that would tell nothing new follow, since their outcome may be at hand all the same. */
+function testViews(ranked: NonNullable<JobOutcome["diagnosis"]>["nextTests"]): TestView[] {
+  const told = new Set(ranked.map(({ test }) => test.id));
+  const others = WORKSHOP_TESTS.filter((test) => !told.has(test.id)).map((test) => ({ test, bits: 0 }));
+  return [...ranked, ...others].map(({ test, bits }) => ({
+    id: test.id,
+    title: test.title,
+    how: test.how,
+    minutes: test.minutes,
+    bits,
+    cautions: test.cautions,
+    outcomes: test.outcomes.map((outcome) => ({ id: outcome, text: outcome })),
+  }));
 }
 
 export function numbers(values: ArrayLike<number>): Numbers {

@@ -20,6 +20,7 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
         Bring a recorded drive with some warm idle in it. The bench then weighs which mechanical story explains it, and says which workshop test decides.
       </p>
     );
+  const telling = analysis.tests.filter((test) => test.bits > 0);
   const shown = analysis.result.suspects.filter((suspect, i) => i < 2 || suspect.probability >= WORTH_SHOWING);
   return (
     <>
@@ -53,9 +54,16 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
             ))}
           </ul>
         )}
-        {analysis.tests.slice(0, 6).map((test) => (
+        {telling.length === 0 && <p>No test would tell much more than the recordings do.</p>}
+        {telling.slice(0, 6).map((test) => (
           <TestBlock key={test.id} test={test} desk={desk} />
         ))}
+        <details>
+          <summary>Outcomes of other tests</summary>
+          {[...telling.slice(6), ...analysis.tests.filter((test) => test.bits === 0)].map((test) => (
+            <TestBlock key={test.id} test={test} desk={desk} />
+          ))}
+        </details>
       </section>
       {analysis.recordNext.length > 0 && (
         <section>

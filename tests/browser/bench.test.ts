@@ -1,0 +1,170 @@
+import { mkdirSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { createServer } from "node:http";
+import { createRequire } from "node:module";
+import type { AddressInfo } from "node:net";
+import { join } from "node:path";
+import { gzipSync } from "node:zlib";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { goTo, idle, type OpenedBench, openBenchOn, openJob, ROOT } from "./bench.ts";
+
+const PACKETS = join(ROOT, "examples/packets");
+const JOB = "Idle drops at stops";
+const STATIONS = ["Intake", "Reading", "Inspection", "Recordings", "Diagnosis", "Change sheet", "Pulls", "Handover"];
+const ARTEFACTS = join(ROOT, "test-artefacts");
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+let bench: OpenedBench;
+
+beforeAll(async () => {
+  mkdirSync(ARTEFACTS, { recursive: true });
+  const packet = readdirSync(PACKETS).sort()[0]!;
+  bench = await openBenchOn([
+    { title: JOB, vehicle: "estate car", packet: join(PACKETS, packet) },
+    { title: "Only begun", vehicle: "van" },
+  ]);
+}, 120_000);
+afterAll(() => bench?.close());
+
+test("the whole job: read, weigh, enter an outcome, decide, make a revision, hand over, undo", { timeout: 180_000 }, async () => {
+  const page = await bench.page();
+  await openJob(page, JOB);
+  await goTo(page, "Inspection");
+  await page.getByRole("heading", { name: "What the last hand changed" }).waitFor();
+  await goTo(page, "Diagnosis");
+  const leader = page.locator(".suspect").first();
+  await leader.getByRole("heading").first().waitFor();
+  const before = await page.locator(".likelihood").allTextContents();
+  await page.getByText("Outcomes of other tests").click();
+  await page.locator(".test").filter({ hasText: "Smoke test" }).first().getByRole("group", { name: "Outcome" }).getByRole("button").first().click();
+  await idle(page);
+  await expect.poll(async () => page.locator(".observed li").count(), { timeout: 60_000 }).toBe(1);
+  expect((await page.locator(".likelihood").allTextContents()).length).toBeGreaterThan(0);
+  expect(before.length).toBeGreaterThan(0);
+
+  await goTo(page, "Change sheet");
+  await page.getByRole("button", { name: "Accept the table" }).click();
+  await page.getByText("Decided:").waitFor();
+  await page.getByLabel("Name", { exact: true }).fill("air tables, first round");
+  await page.getByRole("button", { name: "Make the revision" }).click();
+  await page.getByRole("link", { name: "Take it away" }).waitFor({ timeout: 60_000 });
+
+  await goTo(page, "Handover");
+  const report = page.frameLocator("iframe");
+  await report.getByRole("heading").first().waitFor({ timeout: 60_000 });
+  await page.getByRole("button", { name: "Undo" }).click();
+  await idle(page);
+  await page.close();
+});
+
+test("numbers are moved in and typed by the keyboard, and a change by hand asks for its reason", { timeout: 120_000 }, async () => {
+  const page = await bench.page();
+  await openJob(page, JOB);
+  await goTo(page, "Change sheet");
+  const grid = page.getByRole("grid");
+  await grid.focus();
+  await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("Shift+ArrowRight");
+  expect(await page.locator('[aria-selected="true"]').count()).toBe(2);
+  await page.keyboard.type("42");
+  await page.keyboard.press("Enter");
+  await page.getByLabel("Reason for the change by hand").fill("measured by hand");
+  await page.getByRole("button", { name: "Keep the change" }).click();
+  await page.getByText("Decided:").waitFor();
+  await page.close();
+});
+
+test("every station in both themes: no barrier that the accessibility rules find, and a picture to look at", { timeout: 300_000 }, async () => {
+  const faults: string[] = [];
+  for (const [scheme, width, height] of [
+    ["light", 1366, 768],
+    ["dark", 1920, 1080],
+  ] as const) {
+    const page = await bench.page({ scheme, width, height });
+    const check = async (name: string): Promise<void> => {
+      await page.screenshot({ path: join(ARTEFACTS, `${name.toLowerCase().replace(" ", "-")}-${scheme}-${width}.png`) });
+      await page.evaluate(AXE);
+      const found = await page.evaluate(() =>
+        (
+          globalThis as never as {
+            axe: { run(where: Document, how: object): Promise<{ violations: { id: string; nodes: { target: string[]; failureSummary: string }[] }[] }> };
+          }
+        ).axe.run(document, {
+          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+        }),
+      );
+      for (const { id, nodes } of found.violations) faults.push(`${name} (${scheme}): ${id} at ${nodes[0]!.target.join(" ")}: ${nodes[0]!.failureSummary}`);
+    };
+    await page.getByRole("heading", { name: "Can go on" }).waitFor();
+    await check("Board");
+    await openJob(page, JOB);
+    for (const station of STATIONS) {
+      await goTo(page, station);
+      await page.waitForTimeout(400);
+      await check(station);
+    }
+    await page.close();
+  }
+  expect(faults).toEqual([]);
+});
+
+test("strangers are refused: no token, a foreign host, a page of another origin; and the policy is strict", { timeout: 60_000 }, async () => {
+  expect((await fetch(`${bench.origin}/api/board`)).status).toBe(403);
+  const port = Number(new URL(bench.origin).port);
+  const status = await new Promise<number>((resolve, reject) => {
+    import("node:http").then(({ request }) => {
+      const asked = request(
+        { host: "127.0.0.1", port, path: new URL(bench.url).pathname + new URL(bench.url).search, headers: { host: "evil.example" } },
+        (answer) => resolve(answer.statusCode ?? 0),
+      );
+      asked.on("error", reject);
+      asked.end();
+    }, reject);
+  });
+  expect(status).toBe(403);
+
+  // One context for both pages, so that the stranger sits beside the cookie.
+  const context = await bench.browser.newContext();
+  const page = await context.newPage();
+  await page.goto(bench.url);
+  const answer = await page.goto(`${bench.origin}/`);
+  const policy = answer!.headers()["content-security-policy"] ?? "";
+  expect(policy).toContain("default-src 'none'");
+  expect(policy).toContain("script-src 'self'");
+  expect(policy).not.toContain("unsafe-eval");
+
+  // A page of another origin, in the same browser that holds the bench's cookie.
+  const stranger = createServer((_, response) => response.end("<!doctype html><title>elsewhere</title>"));
+  await new Promise<void>((resolve) => stranger.listen(0, "127.0.0.1", resolve));
+  const foreign = await context.newPage();
+  await foreign.goto(`http://127.0.0.1:${(stranger.address() as AddressInfo).port}/`);
+  const read = await foreign.evaluate(
+    (url) =>
+      fetch(`${url}/api/board`, { credentials: "include" }).then(
+        (r) => `read ${r.status}`,
+        () => "refused",
+      ),
+    bench.origin,
+  );
+  expect(read).toBe("refused");
+  const written = await foreign.evaluate(
+    (url) =>
+      fetch(`${url}/api/jobs`, { method: "POST", mode: "no-cors", credentials: "include", body: '{"title":"from elsewhere"}' }).then(
+        () => "sent",
+        () => "refused",
+      ),
+    bench.origin,
+  );
+  expect(["sent", "refused"]).toContain(written);
+  const titles = await page.evaluate(() => fetch("/api/board").then((r) => r.json() as Promise<{ jobs: { title: string }[] }>));
+  expect(titles.jobs.map((job) => job.title)).not.toContain("from elsewhere");
+  await context.close();
+  stranger.close();
+});
+
+test("the first load is under 350 kB of compressed script", () => {
+  const assets = join(ROOT, "dist/web/assets");
+  const first = readdirSync(assets).filter((name) => /^index.*\.js$/.test(name));
+  expect(first.length).toBeGreaterThan(0);
+  const bytes = first.reduce((sum, name) => sum + (statSync(join(assets, name)).isFile() ? gzipSync(readFileSync(join(assets, name))).length : 0), 0);
+  expect(bytes).toBeLessThan(350_000);
+});

@@ -1,0 +1,68 @@
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { type Browser, chromium, type Page } from "playwright-core";
+import { chromiumArgs, findChromium } from "../../scripts/chromium.mjs";
+
+export const ROOT = join(import.meta.dirname, "../..");
+
+/** The built program: what a person runs, not the sources. */
+const built = (path: string): Promise<Record<string, (...given: never[]) => unknown>> => import(pathToFileURL(join(ROOT, "dist", path)).href);
+
+export interface OpenedBench {
+  readonly url: string;
+  readonly origin: string;
+  readonly browser: Browser;
+  readonly folder: string;
+  page(options?: { readonly width?: number; readonly height?: number; readonly scheme?: "light" | "dark" }): Promise<Page>;
+  close(): Promise<void>;
+}
+
+/** A real server on a real book, with a job for each packet folder given, and a browser to look at it with. */
+export async function openBenchOn(jobs: readonly { readonly title: string; readonly vehicle: string; readonly packet?: string }[]): Promise<OpenedBench> {
+  const { createBook, createJob, addFiles } = (await built("book/index.js")) as never as typeof import("../../src/book/index.ts");
+  const { filesOf } = (await built("cli/load-packet.js")) as never as typeof import("../../src/cli/load-packet.ts");
+  const { openBench } = (await built("server/index.js")) as never as typeof import("../../src/server/index.ts");
+  const folder = mkdtempSync(join(tmpdir(), "fettle-bench-"));
+  const book = createBook(join(folder, "book"), { by: "ana", now: () => new Date().toISOString() });
+  for (const { title, vehicle, packet } of jobs) {
+    const slug = createJob(book, { title, vehicle });
+    if (packet !== undefined) addFiles(book, slug, filesOf(packet));
+  }
+  const running = await openBench(book, {});
+  const browser = await chromium.launch({ executablePath: findChromium()!, args: chromiumArgs() });
+  return {
+    url: running.url,
+    origin: new URL(running.url).origin,
+    browser,
+    folder,
+    async page({ width = 1366, height = 768, scheme = "light" } = {}) {
+      const page = await browser.newPage({ viewport: { width, height }, colorScheme: scheme });
+      await page.goto(running.url);
+      return page;
+    },
+    async close() {
+      await browser.close();
+      await running.close();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** Waits until the job's page says that nothing is under way. */
+export async function idle(page: Page): Promise<void> {
+  await page.waitForSelector('[data-idle="yes"]', { timeout: 90_000 });
+}
+
+/** Opens a job from the board by its title. */
+export async function openJob(page: Page, title: string): Promise<void> {
+  await page.getByRole("link", { name: title }).first().click();
+  await idle(page);
+}
+
+/** Goes to a station by the spine. */
+export async function goTo(page: Page, station: string): Promise<void> {
+  await page.getByRole("navigation", { name: "Stations of the job" }).getByRole("link", { name: station }).click();
+  await idle(page);
+}
