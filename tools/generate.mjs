@@ -39,37 +39,31 @@ function formatted({ path: file, content }) {
   return { path: file, content: stdout };
 }
 
-/** Help of a command, as wide as a page. @param {string[]} command */
+/** Help of a command, as it stands on a terminal of 80 columns. @param {any} command  of commander */
 function helpOf(command) {
-  const args = [at("dist/cli/main.js"), ...command, "--help"];
-  const env = { ...process.env, COLUMNS: "100", NO_COLOR: "1" };
-  const { status, stdout, stderr } = spawnSync(process.execPath, args, { encoding: "utf8", env });
-  if (status !== 0) throw new Error(`fettle ${command.join(" ")} --help failed: ${stderr}`);
-  return stdout;
-}
-
-/** Sections of a help text that list no commands. */
-const OTHER_SECTIONS = new Set(["Arguments", "Options", "Global Options", "Examples"]);
-
-/** Names of the commands that a help text lists, whatever the headings they are grouped under. @param {string} help */
-export function commandsIn(help) {
-  const sections = [...help.matchAll(/^([A-Z][\w ,-]*):\n((?: {2}.*\n?)+)/gm)].filter(
-    ([, heading]) => !OTHER_SECTIONS.has(heading ?? ""),
-  );
-  const names = sections.flatMap(([, , lines]) =>
-    [...(lines ?? "").matchAll(/^ {2}([a-z][\w-]*)/gm)].map((match) => match[1] ?? ""),
-  );
-  return names.filter((name) => name !== "help");
+  let help = "";
+  command.configureOutput({
+    getOutHelpWidth: () => 80,
+    getOutHasColors: () => false,
+    writeOut: (/** @type {string} */ text) => {
+      help += text;
+    },
+  });
+  command.outputHelp();
+  return help;
 }
 
 /** The program and all commands below it, in the order of its help.
- * @param {string[]} [command]
+ * @param {any} command  of commander
+ * @param {string[]} [above]
  * @returns {{ name: string, help: string }[]}
  */
-function commands(command = []) {
-  const help = helpOf(command);
-  const below = commandsIn(help).flatMap((name) => commands([...command, name]));
-  return [{ name: ["fettle", ...command].join(" "), help }, ...below];
+function commands(command, above = []) {
+  const names = [...above, command.name()];
+  return [
+    { name: names.join(" "), help: helpOf(command) },
+    ...command.commands.flatMap((/** @type {any} */ below) => commands(below, names)),
+  ];
 }
 
 /** @returns {Promise<Output[]>} */
@@ -82,6 +76,7 @@ async function pages() {
   const { POWER_STANDARDS } = await built("core/pulls/index");
   const { SIGNALS, knownUnits } = await built("core/units/index");
   const { CONCEPTS } = await built("core/units/spellings");
+  const { buildProgram } = await built("cli/program");
   return [
     ...checkPages(CHECKS),
     ...correctionPage(CORRECTIONS),
@@ -91,7 +86,7 @@ async function pages() {
     ...standardPage(POWER_STANDARDS),
     ...signalPage(SIGNALS, CONCEPTS),
     ...unitPage(knownUnits()),
-    ...commandPage(commands()),
+    ...commandPage(commands(buildProgram())),
   ];
 }
 
