@@ -65,8 +65,11 @@ export function observe(
   const closedLoop = closedLoopOf(get("closedLoop"), lambdaTargetKnown, ectC, rpm, couldNot);
   const lambdaTarget = filled(lambdaTargetKnown, 1, closedLoop);
 
-  const meterPresent = hasSamples(meterGps) && intake.sensors?.airMeterFitted !== false;
-  const switchRpm = switchSpeedRpm(calibration, meterPresent);
+  // A meter that is fitted gives the controller its air whether or not its signal was recorded.
+  const meterFitted = intake.sensors?.airMeterFitted ?? hasSamples(meterGps);
+  const switchRpm = switchSpeedRpm(calibration, meterFitted);
+  if (meterFitted && !hasSamples(meterGps))
+    couldNot.push(`${recording.file}: the airflow meter's signal was not recorded; where the controller used it, the air is known from pulse width at best`);
   if (Number.isNaN(switchRpm))
     couldNot.push(`${recording.file}: which air the controller used is not known (no air.model-switch-speed table); the meter's was assumed`);
   const usesMeter = rpm.map((speed) => (Number.isNaN(speed) ? Number.NaN : Number.isNaN(switchRpm) || switchRpm === 0 || speed > switchRpm ? 1 : 0));
@@ -104,7 +107,10 @@ export function observe(
   const trimLn = trimOfBank(trims, intake);
   const pulseGps = untrimmedPulseGps.map((pulse, i) => pulse * Math.exp(-trims.ofPulse[i]!));
   const pulseFits = agrees(pulseGps, modelledGps, steadiness);
-  const controllerGps = modelledGps.map((modelled, i) => (pulseFits && usesMeter[i] === 0 && steadiness[i]! > 0 && pulseGps[i]! > 0 ? pulseGps[i]! : modelled));
+  const controllerGps = modelledGps.map((modelled, i) => {
+    const fromPulse = Number.isNaN(modelled) || (pulseFits && usesMeter[i] === 0 && steadiness[i]! > 0);
+    return fromPulse && pulseGps[i]! > 0 ? pulseGps[i]! : modelled;
+  });
 
   const flowGps = meterGps.map((meter, i) => (meter > 0 ? meter : speedDensityGps[i]!));
   const widebandUsable = intake.sensors?.widebandFitted !== false && hasSamples(lambdaRaw);

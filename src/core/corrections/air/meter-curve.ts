@@ -25,6 +25,8 @@ export default defineCorrection({
     if (air === undefined || meter === undefined)
       return { couldNot: "air.meter-curve was not corrected: the recordings do not hold the meter's frequency in steady running" };
     const { fit } = air;
+    if (!fit.meterCoverage.some((samples) => samples > 0))
+      return { couldNot: "air.meter-curve was not corrected: no steady running tells the meter's air from the engine's" };
     return {
       change: {
         cells: table["air.meter-curve"]!.cells.map((cell, k) => cell * Math.exp(fit.meterLn[k]!)),

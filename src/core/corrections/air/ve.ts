@@ -15,6 +15,8 @@ export default defineCorrection({
     const ve = air?.samples.ve;
     if (air === undefined || ve === undefined) return { couldNot: "air.ve was not corrected: no steady running with trims, lambda or metered air" };
     const { fit } = air;
+    if (!fit.veCoverage.some((samples) => samples > 0))
+      return { couldNot: "air.ve was not corrected: the recordings do not hold manifold pressure together with trims, lambda or metered air that tell of it" };
     return {
       change: {
         cells: table["air.ve"]!.cells.map((cell, k) => cell * Math.exp(fit.veLn[k]!)),
