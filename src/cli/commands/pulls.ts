@@ -1,7 +1,9 @@
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
 import { readJob } from "../../book/index.ts";
+import type { Packet } from "../../core/job/index.ts";
 import { analysePull, compareRevisions, type PullAnalysis, repeatability } from "../../core/pulls/index.ts";
+import { lookUpCurve } from "../../core/tables/index.ts";
 import { loadJob } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
 import { block, page, wrapped } from "../text.ts";
@@ -24,7 +26,12 @@ stops it. The rules of the facility go before this list.`,
     ({ book, args: [job], options }) => {
       const byRevision = revisionsWithSweeps(readJob(book, job!).state.files).map((revision) => {
         const { packet } = loadJob(book, job!, { revision });
-        return { revision, sweeps: packet.pulls.map((sweep) => reckoned(() => analysePull(sweep, { intake: packet.intake, standard: options.standard }))) };
+        return {
+          revision,
+          sweeps: packet.pulls.map((sweep) =>
+            reckoned(() => analysePull(sweep, { intake: packet.intake, standard: options.standard, fullLoadLambda: fullLoadLambdaOf(packet) })),
+          ),
+        };
       });
       const gains = byRevision.slice(1).map(({ revision, sweeps }, i) => ({
         from: byRevision[i]!.revision,
@@ -81,4 +88,10 @@ function sweepText({ file, result, events, couldNot }: PullAnalysis): string {
     ),
     ...events.map((event) => wrapped(`${event.isStop ? "STOP: " : ""}${event.text}`, 6, 4)),
   ].join("\n");
+}
+
+/** Lambda that the tables in the controller ask for at full load, by engine speed. */
+function fullLoadLambdaOf({ asReceived }: Packet): ((rpm: number) => number) | undefined {
+  const table = asReceived?.byRole["fuel.full-load-ratio"];
+  return table && ((rpm) => 1 / lookUpCurve(table, rpm));
 }
