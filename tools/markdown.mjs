@@ -31,6 +31,13 @@ export function page(...blocks) {
   return `${[MARK, ...blocks.filter(Boolean)].join("\n\n")}\n`;
 }
 
+/** A page of figures that were measured: it is not renewed from the sources, and says so.
+ * @param {...(string | undefined | false)} blocks
+ */
+export function measuredPage(...blocks) {
+  return `${["<!-- Made by `npm run validate`. Do not edit. -->", ...blocks.filter(Boolean)].join("\n\n")}\n`;
+}
+
 /** @param {readonly string[]} keys @param {string} up  way from the page to docs/, "" or "../" */
 export function sources(keys, up) {
   return keys.map((key) => `[${key}](${up}sources.md)`).join(", ");

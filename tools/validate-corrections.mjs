@@ -1,6 +1,6 @@
 // What the corrections are worth on virtual vehicles that they have not seen: plan of the population, figures, page.
 // Pure: packets and scores are handed in; `validate.mjs` makes them, `score-corrections.mjs` scores them.
-import { page, table } from "./markdown.mjs";
+import { measuredPage, table } from "./markdown.mjs";
 
 /**
  * @typedef {"smooth" | "old-cam" | "sound" | "injector-flow" | "injector-dead-time"} Kind
@@ -168,7 +168,7 @@ export function correctionsPage(all, { first }) {
     all.map(({ milliseconds }) => milliseconds),
     0.5,
   );
-  return page(
+  return measuredPage(
     "# What the corrections are worth",
     `${all.length} virtual vehicles, seeds ${first} to ${first + all.length - 1}, each corrected from one road drive and one idle recording. Of ten vehicles four have smoothly wrong tables, ` +
       "three another camshaft with the old one's tables, one sound tables, two other injectors. Vehicle, meter tube, sensors, weather and drive are drawn as well. Diagnosis and corrections run as in the job, so a table that a suspected " +
