@@ -33,7 +33,8 @@ function slipEvidence(facts: Facts): DirectEvidence {
     );
   const slips = spells.flatMap((s) => s.slips);
   const loaded = spells.flatMap((s) => s.loaded);
-  const typical = Math.max(quantile(slips, 0.75), quantile(loaded, 0.75) || 0);
+  // A worn clutch often holds at light load and lets go under torque: what it does in its worse moments counts.
+  const typical = Math.max(quantile(slips, 0.88), quantile(loaded, 0.75) || 0);
   const x = Math.log(Math.max(typical, 0.5) / SOUND_RPM);
   const sound = 0.97 * normalDensity(x, -0.5, 0.8) + 0.03 * spreadDensity(x, 0, 3, 0.3);
   const slipping = spreadDensity(x, Math.log(14 / SOUND_RPM), Math.log(400 / SOUND_RPM), 0.3);
