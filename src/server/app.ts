@@ -14,6 +14,8 @@ export interface ServerParts {
   readonly port: () => number;
   /** Folder of the built page. */
   readonly webFolder: string;
+  /** Folder into which a logger writes, where it was named at the start. */
+  readonly watchFolder?: string;
 }
 
 /** The bench's server as a function from request to response; a listener or a test calls it. */

@@ -1,4 +1,4 @@
-import type { AnalysisView, StatisticsView, VerificationView } from "../api/index.ts";
+import type { AnalysisView, GuideView, StatisticsView, VerificationView } from "../api/index.ts";
 import type { Problem } from "../base/index.ts";
 import type { Edit } from "../core/result/index.ts";
 import type { Deciding, Side } from "../desk/index.ts";
@@ -56,7 +56,8 @@ export type Ask =
   | CompareAsk
   | { readonly what: "sheets"; readonly revision: number }
   | { readonly what: "verify"; readonly revision?: number }
-  | { readonly what: "promise" };
+  | { readonly what: "promise" }
+  | { readonly what: "guide" };
 
 export interface Answers {
   readonly analyse: AnalysisView;
@@ -74,6 +75,8 @@ export interface Answers {
   readonly verify: VerificationView | null;
   /** null while nothing is decided that changes a cell. */
   readonly promise: Omit<VerificationView, "revision" | "from"> | null;
+  /** null where the job has no VE table or no recording to tell from. */
+  readonly guide: GuideView | null;
   /** A revision's sheets as an archive. */
   readonly sheets: Uint8Array;
 }

@@ -20,8 +20,9 @@ import {
 } from "../desk/index.ts";
 import type { Answers, DeskRequest, MapAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
-import { statisticsOf } from "./statistics.ts";
+import { type Blocks, blocksOf, statisticsOf } from "./statistics.ts";
 import { analysisView } from "./views/analysis.ts";
+import { guideView } from "./views/guide.ts";
 import { figuresOf, verificationView } from "./views/verification.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
 
@@ -32,6 +33,7 @@ interface Analysed {
   readonly loaded: ReturnType<typeof loadJob>;
   readonly outcome: JobOutcome;
   readonly pyramids: Map<string, Pyramid>;
+  readonly blocks: Map<string, Blocks>;
 }
 
 /** Where analysed jobs lie open, so that a pan or a zoom does not read the file again. A few at a time: a laptop has little room. */
@@ -61,7 +63,7 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return windowBytes(analysedJob(drawer, book, slug, false, say), ask);
     case "statistics": {
       const analysed = analysedJob(drawer, book, slug, false, say);
-      return ask.signals.map((signal) => statisticsOf(signal, seriesOf(analysed, ask.recording, signal), ask));
+      return ask.signals.map((signal) => statisticsOf(signal, keptBlocks(analysed, ask.recording, signal), ask));
     }
     case "map":
       return mapBytes(analysedJob(drawer, book, slug, false, say), ask);
@@ -75,6 +77,10 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return { done: true };
     case "revise":
       return { revision: makeRevision(book, slug, ask.name, ask.why).number };
+    case "guide": {
+      const { loaded, outcome } = analysedJob(drawer, book, slug, true, say);
+      return guideView(loaded.packet.intake, outcome) ?? null;
+    }
     case "why":
       return whyCell(book, slug, ask.table, ask.row, ask.column);
     case "promise": {
@@ -97,7 +103,7 @@ function analysedJob(drawer: Drawer, book: Book, slug: string, isChecked: boolea
   if (kept !== undefined && kept.key === loadJob(book, slug).key) return kept;
   const { loaded, outcome } = analyseJob(book, slug, { onProgress: say });
   keepAnalysis(book, slug, analysisFrom(loaded.key, loaded.revision, outcome));
-  const analysed: Analysed = { key: loaded.key, loaded, outcome, pyramids: new Map() };
+  const analysed: Analysed = { key: loaded.key, loaded, outcome, pyramids: new Map(), blocks: new Map() };
   drawer.open.delete(slug);
   drawer.open.set(slug, analysed);
   for (const oldest of drawer.open.keys()) {
@@ -122,6 +128,18 @@ function seriesOf(analysed: Analysed, index: number, id: string): Series | undef
   const seen = analysed.outcome.observations[index];
   const computed = COMPUTED.find((series) => series.id === id);
   return seen === undefined || computed === undefined ? undefined : { timeS: seen.timeS, values: computed.of(seen) };
+}
+
+/** Blocks for statistics, made once a series. */
+function keptBlocks(analysed: Analysed, recording: number, signal: string): Blocks | undefined {
+  const name = `${recording} ${signal}`;
+  const kept = analysed.blocks.get(name);
+  if (kept !== undefined) return kept;
+  const series = seriesOf(analysed, recording, signal);
+  if (series === undefined) return undefined;
+  const made = blocksOf(series);
+  analysed.blocks.set(name, made);
+  return made;
 }
 
 function windowBytes(analysed: Analysed, ask: WindowAsk): Uint8Array {

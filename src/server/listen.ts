@@ -15,12 +15,15 @@ export interface RunningBench {
 }
 
 /** Serves the bench on loopback only. @throws UnusableInput when the port is taken */
-export async function openBench(book: Book, options: { readonly port?: number; readonly webFolder?: string } = {}): Promise<RunningBench> {
+export async function openBench(
+  book: Book,
+  options: { readonly port?: number; readonly webFolder?: string; readonly watchFolder?: string } = {},
+): Promise<RunningBench> {
   const token = randomBytes(24).toString("base64url");
   const desk = openDesk(book.folder, book.by);
   let port = 0;
   const webFolder = options.webFolder ?? fileURLToPath(new URL("../web", import.meta.url));
-  const app = createApp({ book, desk, token, port: () => port, webFolder });
+  const app = createApp({ book, desk, token, port: () => port, webFolder, watchFolder: options.watchFolder });
   const server = serve({ fetch: app.fetch, hostname: "127.0.0.1", port: options.port ?? 0 });
   await new Promise<void>((resolve, reject) => {
     server.once("listening", resolve);

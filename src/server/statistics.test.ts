@@ -1,12 +1,12 @@
 import { expect, test } from "vitest";
-import { statisticsOf } from "./statistics.ts";
+import { blocksOf, statisticsOf } from "./statistics.ts";
 import { pyramidOf, windowOf } from "./windows.ts";
 
 const timeS = Float64Array.from({ length: 101 }, (_, i) => i / 10);
 
 test("statistics of a straight line are those of a straight line", () => {
   const values = timeS.map((t) => 3 + 2 * t);
-  const found = statisticsOf("rpm", { timeS, values }, { fromS: 2, toS: 4, atS: 2.05 });
+  const found = statisticsOf("rpm", blocksOf({ timeS, values }), { fromS: 2, toS: 4, atS: 2.05 });
   expect(found.mean).toBeCloseTo(9, 9);
   expect(found.slopePerS).toBeCloseTo(2, 9);
   expect([found.least, found.greatest]).toEqual([7, 11]);
@@ -17,7 +17,7 @@ test("statistics of a straight line are those of a straight line", () => {
 
 test("a span without samples has no figures", () => {
   const values = timeS.map(() => Number.NaN);
-  expect(statisticsOf("map", { timeS, values }, { fromS: 0, toS: 9, atS: 1 })).toEqual({
+  expect(statisticsOf("map", blocksOf({ timeS, values }), { fromS: 0, toS: 9, atS: 1 })).toEqual({
     id: "map",
     mean: null,
     sd: null,
@@ -27,6 +27,30 @@ test("a span without samples has no figures", () => {
     at: null,
   });
   expect(statisticsOf("map", undefined, { fromS: 0, toS: 9, atS: undefined }).mean).toBeNull();
+});
+
+test("a long series cut into blocks has the statistics of its samples, at any ends", () => {
+  const n = 30_000;
+  const long = Float64Array.from({ length: n }, (_, i) => 1e6 + i / 20);
+  const values = Float64Array.from({ length: n }, (_, i) => (i % 7 === 0 ? Number.NaN : 500 + Math.sin(i / 40) + 1e-4 * i));
+  const kept = blocksOf({ timeS: long, values });
+  for (const [first, last] of [
+    [0, n - 1],
+    [4095, 4097],
+    [3, 20_011],
+  ] as const) {
+    const rows = Array.from({ length: last - first + 1 }, (_, k) => first + k).filter((i) => !Number.isNaN(values[i]!));
+    const mean = rows.reduce((sum, i) => sum + values[i]!, 0) / rows.length;
+    const meanT = rows.reduce((sum, i) => sum + (long[i]! - 1e6), 0) / rows.length;
+    const slope =
+      rows.reduce((sum, i) => sum + (long[i]! - 1e6 - meanT) * (values[i]! - mean), 0) / rows.reduce((sum, i) => sum + (long[i]! - 1e6 - meanT) ** 2, 0);
+    const found = statisticsOf("rpm", kept, { fromS: long[first]!, toS: long[last]!, atS: long[last]! });
+    expect(found.mean).toBeCloseTo(mean, 9);
+    expect(found.sd).toBeCloseTo(Math.sqrt(rows.reduce((sum, i) => sum + (values[i]! - mean) ** 2, 0) / rows.length), 9);
+    expect(found.slopePerS).toBeCloseTo(slope, 7);
+    expect(found.greatest).toBe(Math.max(...rows.map((i) => values[i]!)));
+    expect(found.at).toBe(values[rows.at(-1)!]);
+  }
 });
 
 test("a spike of one sample is never lost, however many samples a pixel stands for", () => {

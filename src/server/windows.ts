@@ -94,7 +94,8 @@ function greater(a: number, b: number): number {
   return Number.isNaN(a) || b > a ? b : a;
 }
 
-function firstAtLeast(timeS: Float64Array, at: number, from = 0): number {
+/** First row at or after an instant. */
+export function firstAtLeast(timeS: Float64Array, at: number, from = 0): number {
   let low = from;
   let high = timeS.length;
   while (low < high) {

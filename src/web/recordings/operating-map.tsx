@@ -1,128 +1,185 @@
-import { useEffect, useRef, useState } from "react";
-import { hexOf, valueColour } from "../../drawing/index.ts";
+import { type PointerEvent, useEffect, useMemo, useRef, useState } from "react";
+import type { RecordingView } from "../../api/index.ts";
 import { client } from "../state/client.ts";
-import type { Shown as ShownUnit } from "../state/units.ts";
+import { useUnits } from "../state/units.ts";
 import { coloursOf } from "./draw-lanes.ts";
+import { drawMap, type MapBox, type MapPoints, mapScale } from "./draw-map.ts";
+import { spansOf } from "./found.ts";
+import type { TraceView } from "./use-view.ts";
 import type { Span } from "./use-window.ts";
 
-const LEFT = 56;
-const BOTTOM = 40;
+const MOST_POINTS = 20_000;
+const NOTHING: MapPoints = { timeS: new Float32Array(0), rpm: new Float32Array(0), kpa: new Float32Array(0), value: new Float32Array(0) };
 
-/** Engine speed × pressure, a point a sample, coloured by a signal. A rectangle drawn on it finds its instants in the traces. */
+/** Engine speed × pressure, a point a sample, coloured by a signal or a residual; brushed both ways with the traces. */
 export function OperatingMap(props: {
   readonly slug: string;
-  readonly recording: number;
-  readonly colour: string;
-  readonly colourName: string;
-  readonly unit: ShownUnit;
-  readonly pressure: ShownUnit;
-  readonly chosen: Span | undefined;
-  readonly found: (times: readonly number[]) => void;
+  readonly recording: RecordingView;
+  readonly view: TraceView;
+  readonly found: readonly Span[];
+  readonly find: (spans: readonly Span[]) => void;
 }) {
-  const { slug, recording, colour, unit, pressure, chosen } = props;
+  const { recording, view } = props;
+  const units = useUnits();
+  const ids = recording.signals.map((signal) => signal.id as string);
+  const [colour, setColour] = useState(ids.includes("fuelResidual") ? "fuelResidual" : (ids[0] ?? "rpm"));
+  const points = useMapPoints(props.slug, recording.index, colour);
+  const [box, setBox] = useState<MapBox>();
   const canvas = useRef<HTMLCanvasElement>(null);
-  const [blocks, setBlocks] = useState<Float32Array>();
-  const [box, setBox] = useState<{ x0: number; y0: number; x1: number; y1: number }>();
+  const from = useRef<readonly [number, number]>(undefined);
+  const signal = recording.signals.find((one) => one.id === colour);
+  const [valueUnit, pressure] = [units(signal?.unit ?? ""), units("kPa")];
+  const ends = useMemo(() => ({ rpm: extent(points.rpm), kpa: extent(points.kpa), value: inner(points.value) }), [points]);
   useEffect(() => {
-    let current = true;
-    void client.map(slug, recording, colour, 20_000).then(
-      (data) => current && setBlocks(data),
-      () => current && setBlocks(new Float32Array(0)),
+    const frame = requestAnimationFrame(() =>
+      drawMap(
+        canvas.current!,
+        {
+          points,
+          ...ends,
+          show: { pressure: pressure.show, value: valueUnit.show },
+          names: { pressure: `Manifold pressure [${pressure.unit}]`, value: `[${valueUnit.unit}]` },
+          chosen: view.chosen,
+          cursorS: view.cursorS,
+          box,
+        },
+        coloursOf(canvas.current!),
+      ),
     );
-    return () => {
-      current = false;
-    };
-  }, [slug, recording, colour]);
-  const n = (blocks?.length ?? 0) / 4;
-  const part = (k: number): Float32Array => blocks!.subarray(k * n, (k + 1) * n);
-  const range = (values: Float32Array): [number, number] => {
-    const sorted = values.filter((value) => !Number.isNaN(value)).sort();
-    return sorted.length === 0 ? [0, 1] : [sorted[Math.floor(0.02 * sorted.length)]!, sorted[Math.ceil(0.98 * sorted.length) - 1]!];
+    return () => cancelAnimationFrame(frame);
+  }, [points, ends, pressure, valueUnit, view.chosen, view.cursorS, box]);
+
+  const look = (next: MapBox | undefined): void => {
+    setBox(next);
+    props.find(next === undefined ? [] : spansOf(points, next));
   };
-  const [low, high] = n === 0 ? [0, 1] : range(part(3));
-  const extent = (values: Float32Array): [number, number] =>
-    values.reduce<[number, number]>(([a, b], v) => [Math.min(a, v), Math.max(b, v)], [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]);
-  const [rpmLow, rpmHigh] = n === 0 ? [0, 6000] : extent(part(1));
-  const [mapLow, mapHigh] = n === 0 ? [20, 100] : extent(part(2));
-  useEffect(() => {
-    const element = canvas.current!;
-    const ratio = devicePixelRatio || 1;
-    element.width = Math.round(element.clientWidth * ratio);
-    element.height = Math.round(element.clientHeight * ratio);
-    const g = element.getContext("2d")!;
-    g.setTransform(ratio, 0, 0, ratio, 0, 0);
-    const colours = coloursOf(element);
-    const [w, h] = [element.clientWidth, element.clientHeight];
-    g.fillStyle = colours.ground;
-    g.fillRect(0, 0, w, h);
-    g.fillStyle = colours.soft;
-    g.font = "13px monospace";
-    const x = (rpm: number): number => LEFT + ((rpm - rpmLow) / (rpmHigh - rpmLow || 1)) * (w - LEFT - 12);
-    const y = (kpa: number): number => h - BOTTOM - ((kpa - mapLow) / (mapHigh - mapLow || 1)) * (h - BOTTOM - 12);
-    for (const share of [0, 0.5, 1]) {
-      g.textAlign = "right";
-      g.fillText(pressure.show(mapLow + share * (mapHigh - mapLow)).toFixed(0), LEFT - 8, y(mapLow + share * (mapHigh - mapLow)) + 4);
-      g.textAlign = share === 1 ? "right" : "center";
-      g.fillText((rpmLow + share * (rpmHigh - rpmLow)).toFixed(0), x(rpmLow + share * (rpmHigh - rpmLow)), h - BOTTOM + 18);
-    }
-    if (n === 0) return;
-    const [times, rpm, map, value] = [part(0), part(1), part(2), part(3)];
-    const palette = Array.from({ length: 32 }, (_, i) => hexOf(valueColour(i / 31)));
-    for (let i = 0; i < n; i++) {
-      if (Number.isNaN(value[i]!)) continue;
-      const isChosen = chosen !== undefined && times[i]! >= chosen.fromS && times[i]! <= chosen.toS;
-      g.globalAlpha = chosen === undefined || isChosen ? 0.8 : 0.15;
-      g.fillStyle = palette[Math.min(31, Math.max(0, Math.floor((32 * (value[i]! - low)) / (high - low || 1))))]!;
-      g.fillRect(x(rpm[i]!) - 1.5, y(map[i]!) - 1.5, 3, 3);
-    }
-    g.globalAlpha = 1;
-    if (box === undefined) return;
-    g.strokeStyle = colours.accent;
-    g.lineWidth = 2;
-    g.strokeRect(Math.min(box.x0, box.x1), Math.min(box.y0, box.y1), Math.abs(box.x1 - box.x0), Math.abs(box.y1 - box.y0));
-  });
-  const find = (end: { x0: number; y0: number; x1: number; y1: number }): void => {
-    const element = canvas.current!;
-    const [w, h] = [element.clientWidth, element.clientHeight];
-    const rpmAt = (px: number): number => rpmLow + ((px - LEFT) / (w - LEFT - 12)) * (rpmHigh - rpmLow);
-    const kpaAt = (py: number): number => mapLow + ((h - BOTTOM - py) / (h - BOTTOM - 12)) * (mapHigh - mapLow);
-    const [r0, r1] = [rpmAt(Math.min(end.x0, end.x1)), rpmAt(Math.max(end.x0, end.x1))];
-    const [p0, p1] = [kpaAt(Math.max(end.y0, end.y1)), kpaAt(Math.min(end.y0, end.y1))];
-    const [times, rpm, map] = [part(0), part(1), part(2)];
-    props.found([...times].filter((_, i) => rpm[i]! >= r0 && rpm[i]! <= r1 && map[i]! >= p0 && map[i]! <= p1));
-  };
-  const place = (event: { clientX: number; clientY: number }): [number, number] => {
+  const boxTo = (event: PointerEvent): MapBox | undefined => {
     const rect = canvas.current!.getBoundingClientRect();
-    return [event.clientX - rect.left, event.clientY - rect.top];
+    const at = [event.clientX - rect.left, event.clientY - rect.top] as const;
+    const start = from.current ?? at;
+    if (Math.abs(at[0] - start[0]) < 4 && Math.abs(at[1] - start[1]) < 4) return undefined;
+    const scale = mapScale(ends, rect.width, rect.height);
+    const across = [scale.rpmAt(start[0]), scale.rpmAt(at[0])].sort((a, b) => a - b) as [number, number];
+    const up = [scale.kpaAt(start[1]), scale.kpaAt(at[1])].sort((a, b) => a - b) as [number, number];
+    return { rpm: across, kpa: up };
   };
   return (
-    <figure className="operating-map">
-      <canvas
-        ref={canvas}
-        aria-label={`Operating map: ${props.colourName} over engine speed and manifold pressure, ${n} points`}
-        onPointerDown={(event) => {
-          event.currentTarget.setPointerCapture(event.pointerId);
-          const [px, py] = place(event);
-          setBox({ x0: px, y0: py, x1: px, y1: py });
-        }}
-        onPointerMove={(event) => {
-          if (event.buttons !== 1 || box === undefined) return;
-          const [px, py] = place(event);
-          setBox({ ...box, x1: px, y1: py });
-        }}
-        onPointerUp={() => {
-          if (box === undefined || n === 0) return;
-          if (Math.abs(box.x1 - box.x0) < 4) {
-            setBox(undefined);
-            props.found([]);
-          } else find(box);
-        }}
-      />
-      <figcaption>
-        {props.colourName} from <span className="figure">{unit.show(low).toPrecision(3)}</span> (dark) to{" "}
-        <span className="figure">{unit.show(high).toPrecision(3)}</span> {unit.unit} (light); across engine speed [rpm], up manifold absolute pressure [
-        {pressure.unit}]. Draw a rectangle to find its instants in the traces.
-      </figcaption>
-    </figure>
+    <section>
+      <h2>Where the engine was</h2>
+      <div className="row">
+        <label>
+          <span>Coloured by</span>
+          <select value={colour} onChange={(event) => setColour(event.target.value)}>
+            {recording.signals.map((one) => (
+              <option key={one.id} value={one.id}>
+                {one.name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <BoxFields key={JSON.stringify([box, ends.rpm, ends.kpa])} box={box} ends={ends} pressure={pressure} look={look} />
+      </div>
+      <figure className="operating-map">
+        <canvas
+          ref={canvas}
+          role="img"
+          aria-label={`Operating map: ${signal?.name ?? colour} over engine speed and manifold pressure, ${points.timeS.length} points; the fields above choose a region without the pointer`}
+          onPointerDown={(event) => {
+            event.currentTarget.setPointerCapture(event.pointerId);
+            const rect = event.currentTarget.getBoundingClientRect();
+            from.current = [event.clientX - rect.left, event.clientY - rect.top];
+          }}
+          onPointerMove={(event) => from.current !== undefined && setBox(boxTo(event))}
+          onPointerUp={(event) => {
+            look(boxTo(event));
+            from.current = undefined;
+          }}
+        />
+        <figcaption>
+          {signal?.name ?? colour} [{valueUnit.unit}] by engine speed and manifold absolute pressure. Draw a rectangle to find its instants in the traces; a
+          span chosen in the traces stands out here.
+        </figcaption>
+      </figure>
+      {box !== undefined && (
+        <p>
+          {props.found.length === 0 ? "The engine was never there." : `${props.found.length} ${props.found.length === 1 ? "span" : "spans"} of the recording:`}{" "}
+          {props.found.slice(0, 12).map((span) => (
+            <button key={span.fromS} type="button" className="link" onClick={() => view.visit(span)}>
+              {span.fromS.toFixed(0)} to {span.toS.toFixed(0)} s
+            </button>
+          ))}
+          {props.found.length > 12 ? ` and ${props.found.length - 12} more` : ""}
+        </p>
+      )}
+    </section>
   );
+}
+
+/** The rectangle as four numbers: what the pointer draws, typed. */
+function BoxFields(props: {
+  readonly box: MapBox | undefined;
+  readonly ends: MapBox;
+  readonly pressure: { readonly unit: string; show(value: number): number; read(value: number): number };
+  readonly look: (box: MapBox | undefined) => void;
+}) {
+  const { box, ends, pressure } = props;
+  const shown = box ?? ends;
+  const form = useRef<HTMLFormElement>(null);
+  const read = (name: string): number => Number((form.current!.elements.namedItem(name) as HTMLInputElement).value);
+  const field = (name: string, label: string, value: number, step: number) => (
+    <label>
+      <span>{label}</span>
+      <input name={name} type="number" step="any" defaultValue={Math.round(value / step) * step} />
+    </label>
+  );
+  return (
+    <form
+      ref={form}
+      className="row box-fields"
+      onSubmit={(event) => {
+        event.preventDefault();
+        props.look({ rpm: [read("rpmFrom"), read("rpmTo")], kpa: [pressure.read(read("kpaFrom")), pressure.read(read("kpaTo"))] });
+      }}
+    >
+      {field("rpmFrom", "From [rpm]", shown.rpm[0], 1)}
+      {field("rpmTo", "to [rpm]", shown.rpm[1], 1)}
+      {field("kpaFrom", `From [${pressure.unit}]`, pressure.show(shown.kpa[0]), 1)}
+      {field("kpaTo", `to [${pressure.unit}]`, pressure.show(shown.kpa[1]), 1)}
+      <button type="submit">Find these</button>
+      {box !== undefined && (
+        <button type="button" onClick={() => props.look(undefined)}>
+          Let go
+        </button>
+      )}
+    </form>
+  );
+}
+
+function useMapPoints(slug: string, recording: number, colour: string): MapPoints {
+  const [points, setPoints] = useState(NOTHING);
+  useEffect(() => {
+    let isCurrent = true;
+    const keep = (blocks: Float32Array): void => {
+      if (!isCurrent) return;
+      const n = blocks.length / 4;
+      setPoints({ timeS: blocks.subarray(0, n), rpm: blocks.subarray(n, 2 * n), kpa: blocks.subarray(2 * n, 3 * n), value: blocks.subarray(3 * n) });
+    };
+    client.map(slug, recording, colour, MOST_POINTS).then(keep, () => keep(new Float32Array(0)));
+    return () => {
+      isCurrent = false;
+    };
+  }, [slug, recording, colour]);
+  return points;
+}
+
+function extent(values: Float32Array): readonly [number, number] {
+  let [least, greatest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const value of values) [least, greatest] = [Math.min(least, value), Math.max(greatest, value)];
+  return least <= greatest ? [least, greatest] : [0, 1];
+}
+
+/** The middle 96 %: a few wild samples must not wash the colours out. */
+function inner(values: Float32Array): readonly [number, number] {
+  const sorted = values.filter((value) => !Number.isNaN(value)).sort();
+  return sorted.length === 0 ? [0, 1] : [sorted[Math.floor(0.02 * sorted.length)]!, sorted[Math.ceil(0.98 * sorted.length) - 1]!];
 }

@@ -1,4 +1,4 @@
-import { useEffect, useState } from "react";
+import { lazy, Suspense, useEffect, useState } from "react";
 import type { BoardView } from "../../api/index.ts";
 import { client } from "../state/client.ts";
 import { useRoute } from "../state/route.ts";
@@ -6,6 +6,8 @@ import { type UnitSystem, UnitsContext } from "../state/units.ts";
 import { Board } from "./board.tsx";
 import { JobPage } from "./job-page.tsx";
 import { KeyHelp, useKeys } from "./keys.tsx";
+
+const DrivePage = lazy(() => import("../drive/drive-page.tsx"));
 
 /** The whole bench: the board of jobs, or one job at one of its stations. */
 export function Bench() {
@@ -30,7 +32,13 @@ export function Bench() {
           {problem}
         </p>
       )}
-      {route.page === "board" ? <Board board={board} refresh={refresh} /> : <JobPage key={route.slug} route={route} />}
+      {route.page === "board" && <Board board={board} refresh={refresh} />}
+      {route.page === "job" && <JobPage key={route.slug} route={route} />}
+      {route.page === "drive" && (
+        <Suspense>
+          <DrivePage key={route.slug} slug={route.slug} />
+        </Suspense>
+      )}
       {helpShown && <KeyHelp close={() => setHelpShown(false)} />}
     </UnitsContext.Provider>
   );

@@ -1,4 +1,4 @@
-import type { AnalysisView, BoardView, JobView, ProblemView, StatisticsView } from "../../api/index.ts";
+import type { AnalysisView, BoardView, GuideView, HeardView, JobView, ProblemView, StatisticsView, WatchView } from "../../api/index.ts";
 
 /** A refusal of the server, in its own words. */
 export class Refused extends Error {
@@ -69,6 +69,18 @@ export const client = {
   async map(slug: string, recording: number, colour: string, most: number): Promise<Float32Array> {
     const response = await checked(await fetch(`${job(slug)}/recordings/${recording}/map?${new URLSearchParams({ colour, most: String(most) })}`));
     return new Float32Array(await response.arrayBuffer());
+  },
+
+  guide: (slug: string) => json<GuideView | null>(`${job(slug)}/guide`),
+  watch: () => json<WatchView>("/api/watch"),
+  watchFolder: (folder: string) => post<WatchView>("/api/watch", { folder }),
+
+  /** Follows a recording while it is written; without a name the newest. Ends by the function it returns. */
+  follow(slug: string, file: string | undefined, heard: (view: HeardView) => void, lost: () => void): () => void {
+    const source = new EventSource(`${job(slug)}/follow${file === undefined ? "" : `?${new URLSearchParams({ file })}`}`);
+    source.addEventListener("heard", (event) => heard(JSON.parse(event.data)));
+    source.onerror = lost;
+    return () => source.close();
   },
 
   /** Makes or fetches a job's analysis; progress is told while it is made. */

@@ -1,4 +1,4 @@
-import { createContext, useContext } from "react";
+import { createContext, useCallback, useContext } from "react";
 
 export type UnitSystem = "metric" | "imperial";
 
@@ -32,6 +32,12 @@ export interface Shown {
 export function useShown(unit: string): Shown {
   const { system, chosen } = useContext(UnitsContext);
   return shownIn(unit, (chosen[unit] ?? system) === "imperial" ? "imperial" : "metric");
+}
+
+/** How any canonical unit is shown to this person, for places that show many. */
+export function useUnits(): (unit: string) => Shown {
+  const { system, chosen } = useContext(UnitsContext);
+  return useCallback((unit) => shownIn(unit, (chosen[unit] ?? system) === "imperial" ? "imperial" : "metric"), [system, chosen]);
 }
 
 export function shownIn(unit: string, system: UnitSystem): Shown {
