@@ -46,7 +46,7 @@ const USUAL_BATTERY_V = 14;
  * Not replayed: what the driver, trims and idle control would have done otherwise. Holds where the engine is steady.
  *
  * @param before  tables that were in the controller when the recording was made
- * @source physics-sheet PH-01, PH-05
+ * @source PH-01, PH-05
  */
 export function replay(lived: Lived, before: Calibration, after: Calibration, engine: EngineSize): Replayed {
   const { n } = lived;

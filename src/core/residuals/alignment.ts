@@ -28,7 +28,7 @@ const BETTER_THAN_HANDBOOK = 0.7;
  * the reading, moved back, differs least from what was asked for, seen through the lag. The handbook's values enter as
  * a prior, so that a recording with little movement gives them back.
  *
- * @source physics-sheet PH-09, PH-10; deviations from the curvature of the profile likelihood
+ * @source PH-09, PH-10; deviations from the curvature of the profile likelihood
  */
 export function estimateAlignment(signals: AlignmentSignals, handbook: ExhaustAlignment): ExhaustAlignment {
   const { dtS, lambdaRaw, commandLn, flowGps, usable } = longestUseful(signals);

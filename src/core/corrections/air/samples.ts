@@ -60,7 +60,7 @@ function sampleWeights(all: Spans): Float64Array {
   });
 }
 
-/** Fuel held by the walls per rate of change, X·τ: port injection, warm. @source physics-sheet PH-08 (common practice) */
+/** Fuel held by the walls per rate of change, X·τ: port injection, warm. @source PH-08 (common practice) */
 const FILM_SD_S = 0.15;
 
 /** What bends the residuals without being the business of an air table. */

@@ -70,7 +70,7 @@ function averaged(o: Observations, mafHz: Float64Array): Omit<Spans, "starts"> {
   return { ...columns, n, usesMeter, steadiness, filmRate, fillingShare };
 }
 
-/** The film on the port walls and the mixture on its way remember about so long [s]. @source physics-sheet PH-08 (common practice) */
+/** The film on the port walls and the mixture on its way remember about so long [s]. @source PH-08 (common practice) */
 const FILM_MEMORY_S = 0.5;
 const RATE_WINDOW_S = 0.8;
 const GAS_CONSTANT_KJ_KG_K = 0.28705;
