@@ -16,5 +16,7 @@ export function guideView(intake: Intake, outcome: JobOutcome): GuideView | unde
     const places = Array.from(seen.timeS, (timeS, i) => ({ timeS, rpm: seen.rpm[i]!, kpa: seen.mapKpa[i]! }));
     addDwell(dwellS, axes, places);
   }
-  return { ...guide, ...axes, dwellS: numbers(dwellS) };
+  // One comes up in steps: idle and light cruise before part load, full load last, whatever each would tell.
+  const visits = [...guide.visits].sort((a, b) => a.fromKpa - b.fromKpa || a.fromRpm - b.fromRpm);
+  return { ...guide, visits, ...axes, dwellS: numbers(dwellS) };
 }

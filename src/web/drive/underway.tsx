@@ -7,7 +7,7 @@ import { type Shown, useUnits } from "../state/units.ts";
 import { whatToDo } from "./what-to-do.ts";
 
 /** Drawn at half its size on screen, so that its words are as large as those of the page. */
-const FIELD_PX = { width: 460, height: 330 } as const;
+const FIELD_PX = { width: 320, height: 300 } as const;
 
 /** While driving: the region to visit now in large words, how much of it is done, and the field filling up. Nothing to type. */
 export function Underway(props: { readonly slug: string; readonly guide: GuideView; readonly file: string | undefined; readonly stop: () => void }) {

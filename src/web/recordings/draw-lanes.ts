@@ -1,4 +1,5 @@
 import { formatNumber, niceTicks } from "../../drawing/index.ts";
+import { drawTrace, penOf } from "./draw-trace.ts";
 import type { Lane, LaneSeries } from "./lanes-of.ts";
 import type { Shown, Span } from "./use-window.ts";
 
@@ -38,11 +39,8 @@ export interface LanesScene {
 export const LEFT_PX = 64;
 export const FOOT_PX = 24;
 const HEAD_PX = 21;
-/** A signal silent for longer than this breaks its line; slow channels leave columns blank between their samples [s]. */
-const SILENCE_S = 3;
 /** Units that say nothing beside a figure. */
 const PLAIN: readonly string[] = ["", "-", "lambda", "0/1"];
-const DASHES: Readonly<Record<string, readonly number[]>> = { "": [], dash: [7, 5], dots: [1.5, 4.5], dashdot: [9, 4, 1.5, 4] };
 
 /** Draws all lanes over a span; a silence of the signal breaks its line. */
 export function drawLanes(canvas: HTMLCanvasElement, scene: LanesScene, colours: LaneColours): void {
@@ -121,13 +119,14 @@ function drawLane(g: CanvasRenderingContext2D, lane: Lane, top: number, scene: L
   g.rect(LEFT_PX, top, plot.width - LEFT_PX, scene.lanePx);
   g.clip();
   const { overlaid } = scene;
+  const yOf = (value: number): number => y(lane.show(value));
   for (const series of lane.series) {
     if (overlaid?.shown !== undefined) {
       g.globalAlpha = 0.5;
-      trace(g, series, lane, overlaid.shown, overlaid.laterS, { x: plot.x, y }, colours, 1);
+      drawTrace(g, series, overlaid.shown, { x: (timeS) => plot.x(timeS + overlaid.laterS), y: yOf, width: plot.width }, penColour(series, colours), 1);
       g.globalAlpha = 1;
     }
-    if (scene.shown !== undefined) trace(g, series, lane, scene.shown, 0, { x: plot.x, y }, colours, 1.6);
+    if (scene.shown !== undefined) drawTrace(g, series, scene.shown, { x: plot.x, y: yOf, width: plot.width }, penColour(series, colours), 1.6);
   }
   g.restore();
   drawHead(g, lane, top, scene, plot, colours);
@@ -158,7 +157,7 @@ function drawHead(g: CanvasRenderingContext2D, lane: Lane, top: number, scene: L
     g.fillStyle = colours.ground;
     g.fillRect(at - 2, top + 3, whole - 18, HEAD_PX);
     g.globalAlpha = 1;
-    pen(g, series, colours, 2.2);
+    penOf(g, series, penColour(series, colours), 2.2);
     line(g, at, middle, at + 24, middle);
     g.setLineDash([]);
     g.fillStyle = colours.ink;
@@ -172,48 +171,8 @@ function drawHead(g: CanvasRenderingContext2D, lane: Lane, top: number, scene: L
   }
 }
 
-function pen(g: CanvasRenderingContext2D, series: LaneSeries, colours: LaneColours, width: number): void {
-  g.strokeStyle = colours.signals[series.style.slot] ?? colours.ink;
-  g.lineWidth = width;
-  g.setLineDash([...(DASHES[series.style.dash] ?? [])]);
-}
-
-function trace(
-  g: CanvasRenderingContext2D,
-  series: LaneSeries,
-  lane: Lane,
-  shown: Shown,
-  laterS: number,
-  { x, y }: { readonly x: (timeS: number) => number; readonly y: (value: number) => number },
-  colours: LaneColours,
-  width: number,
-): void {
-  const index = shown.signals.indexOf(series.signal);
-  if (index < 0) return;
-  const base = index * 2 * shown.width;
-  const perPixelS = (shown.span.toS - shown.span.fromS) / shown.width;
-  pen(g, series, colours, width);
-  g.lineJoin = "round";
-  g.beginPath();
-  let isOpen = false;
-  let silent = 0;
-  for (let i = 0; i < shown.width; i++) {
-    const least = shown.blocks[base + i]!;
-    if (Number.isNaN(least)) {
-      if (++silent * perPixelS > SILENCE_S) isOpen = false;
-      continue;
-    }
-    silent = 0;
-    const greatest = shown.blocks[base + shown.width + i]!;
-    const at = x(shown.span.fromS + (i + 0.5) * perPixelS + laterS);
-    if (isOpen) g.lineTo(at, y(lane.show(least)));
-    else g.moveTo(at, y(lane.show(least)));
-    // A column of one sample still needs a mark of its own where its neighbours are silent.
-    if (greatest !== least || !isOpen) g.lineTo(at, y(lane.show(greatest)) - (greatest === least ? 0.5 : 0));
-    isOpen = true;
-  }
-  g.stroke();
-  g.setLineDash([]);
+function penColour(series: LaneSeries, colours: LaneColours): string {
+  return colours.signals[series.style.slot] ?? colours.ink;
 }
 
 function drawTimes(g: CanvasRenderingContext2D, span: Span, { x, width, bottom }: Plot, height: number, colours: LaneColours): void {

@@ -1,25 +1,29 @@
-import { type PointerEvent, useEffect, useMemo, useRef, useState } from "react";
+import { memo, type PointerEvent, useEffect, useMemo, useRef, useState } from "react";
 import type { RecordingView } from "../../api/index.ts";
 import { client } from "../state/client.ts";
 import { useUnits } from "../state/units.ts";
 import { coloursOf } from "./draw-lanes.ts";
 import { drawMap, type MapBox, type MapPoints, mapScale } from "./draw-map.ts";
 import { spansOf } from "./found.ts";
-import type { TraceView } from "./use-view.ts";
 import type { Span } from "./use-window.ts";
 
 const MOST_POINTS = 20_000;
 const NOTHING: MapPoints = { timeS: new Float32Array(0), rpm: new Float32Array(0), kpa: new Float32Array(0), value: new Float32Array(0) };
 
-/** Engine speed × pressure, a point a sample, coloured by a signal or a residual; brushed both ways with the traces. */
-export function OperatingMap(props: {
+/**
+ * Engine speed × pressure, a point a sample, coloured by a signal or a residual; brushed both ways with the traces. It is left alone while
+ * the traces pan: drawing its points at every frame would cost the pan its smoothness.
+ */
+export const OperatingMap = memo(function OperatingMap(props: {
   readonly slug: string;
   readonly recording: RecordingView;
-  readonly view: TraceView;
+  readonly chosen: Span | undefined;
+  readonly cursorS: number | undefined;
+  readonly visit: (span: Span) => void;
   readonly found: readonly Span[];
   readonly find: (spans: readonly Span[]) => void;
 }) {
-  const { recording, view } = props;
+  const { recording, chosen, cursorS } = props;
   const units = useUnits();
   const ids = recording.signals.map((signal) => signal.id as string);
   const [colour, setColour] = useState(ids.includes("fuelResidual") ? "fuelResidual" : (ids[0] ?? "rpm"));
@@ -28,7 +32,8 @@ export function OperatingMap(props: {
   const canvas = useRef<HTMLCanvasElement>(null);
   const from = useRef<readonly [number, number]>(undefined);
   const signal = recording.signals.find((one) => one.id === colour);
-  const [valueUnit, pressure] = [units(signal?.unit ?? ""), units("kPa")];
+  const valueUnit = useMemo(() => units(signal?.unit ?? ""), [units, signal?.unit]);
+  const pressure = useMemo(() => units("kPa"), [units]);
   const ends = useMemo(() => ({ rpm: extent(points.rpm), kpa: extent(points.kpa), value: inner(points.value) }), [points]);
   useEffect(() => {
     const frame = requestAnimationFrame(() =>
@@ -39,15 +44,15 @@ export function OperatingMap(props: {
           ...ends,
           show: { pressure: pressure.show, value: valueUnit.show },
           names: { pressure: `Manifold pressure [${pressure.unit}]`, value: `[${valueUnit.unit}]` },
-          chosen: view.chosen,
-          cursorS: view.cursorS,
+          chosen,
+          cursorS,
           box,
         },
         coloursOf(canvas.current!),
       ),
     );
     return () => cancelAnimationFrame(frame);
-  }, [points, ends, pressure, valueUnit, view.chosen, view.cursorS, box]);
+  }, [points, ends, pressure, valueUnit, chosen, cursorS, box]);
 
   const look = (next: MapBox | undefined): void => {
     setBox(next);
@@ -104,7 +109,7 @@ export function OperatingMap(props: {
         <p>
           {props.found.length === 0 ? "The engine was never there." : `${props.found.length} ${props.found.length === 1 ? "span" : "spans"} of the recording:`}{" "}
           {props.found.slice(0, 12).map((span) => (
-            <button key={span.fromS} type="button" className="link" onClick={() => view.visit(span)}>
+            <button key={span.fromS} type="button" className="link" onClick={() => props.visit(span)}>
               {span.fromS.toFixed(0)} to {span.toS.toFixed(0)} s
             </button>
           ))}
@@ -113,7 +118,7 @@ export function OperatingMap(props: {
       )}
     </section>
   );
-}
+});
 
 /** The rectangle as four numbers: what the pointer draws, typed. */
 function BoxFields(props: {

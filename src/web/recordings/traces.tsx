@@ -1,4 +1,4 @@
-import { useMemo, useState } from "react";
+import { memo, useCallback, useMemo, useState } from "react";
 import type { AnalysisView, RecordingView } from "../../api/index.ts";
 import { useKeys } from "../shell/keys.tsx";
 import type { JobDesk } from "../state/job.ts";
@@ -43,10 +43,10 @@ export function Traces(props: {
   const lanes = useMemo(() => lanesOf(recording, signals, shown, units), [recording, signals, shown, units]);
   const evidence = useMemo(() => evidenceOf(analysis, recording.file), [analysis, recording.file]);
   useTraceKeys(view);
-  const choose = (next: readonly string[]): void => {
+  const choose = useCallback((next: readonly string[]): void => {
     setSignals(next);
     rememberSignals(next);
-  };
+  }, []);
   return (
     <>
       <Ribbon recording={recording} view={view} evidence={evidence} found={found} />
@@ -69,8 +69,10 @@ export function Traces(props: {
         atCursor={atCursor}
       />
       <SignalChoice recording={recording} signals={signals} choose={choose} />
-      {evidence.length > 0 && <EvidenceList evidence={evidence} view={view} analysis={analysis} />}
-      {recording.folder === "recordings" && <OperatingMap slug={desk.slug} recording={recording} view={view} found={found} find={setFound} />}
+      {evidence.length > 0 && <EvidenceList evidence={evidence} visit={view.visit} analysis={analysis} />}
+      {recording.folder === "recordings" && (
+        <OperatingMap slug={desk.slug} recording={recording} chosen={view.chosen} cursorS={view.cursorS} visit={view.visit} found={found} find={setFound} />
+      )}
     </>
   );
 }
@@ -131,7 +133,7 @@ function Moves({ view }: { view: TraceView }) {
   );
 }
 
-function SignalChoice(props: {
+const SignalChoice = memo(function SignalChoice(props: {
   readonly recording: RecordingView;
   readonly signals: readonly string[];
   readonly choose: (signals: readonly string[]) => void;
@@ -156,16 +158,21 @@ function SignalChoice(props: {
       </div>
     </details>
   );
-}
+});
 
-function EvidenceList({ evidence, view, analysis }: { evidence: readonly EvidenceSpan[]; view: TraceView; analysis: AnalysisView }) {
+const EvidenceList = memo(function EvidenceList(props: {
+  readonly evidence: readonly EvidenceSpan[];
+  readonly visit: (span: Span) => void;
+  readonly analysis: AnalysisView;
+}) {
+  const { evidence, analysis } = props;
   return (
     <section>
       <h2>Evidence in this recording</h2>
       <ul className="because">
         {evidence.map((one) => (
           <li key={`${one.fault} ${one.fromS} ${one.text}`}>
-            <button type="button" className="link" onClick={() => view.visit(one)}>
+            <button type="button" className="link" onClick={() => props.visit(one)}>
               {one.fromS.toFixed(0)} to {one.toS.toFixed(0)} s
             </button>{" "}
             {one.isFor ? "for" : "against"} “{analysis.faults[one.fault]?.title ?? one.fault}”: {one.text}
@@ -174,7 +181,7 @@ function EvidenceList({ evidence, view, analysis }: { evidence: readonly Evidenc
       </ul>
     </section>
   );
-}
+});
 
 function evidenceOf(analysis: AnalysisView, file: string): readonly EvidenceSpan[] {
   return analysis.result.suspects

@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { useCallback, useState } from "react";
 import type { RecordingView } from "../../api/index.ts";
 import type { Span } from "./use-window.ts";
 
@@ -17,7 +17,7 @@ export interface TraceView {
   /** Moves the cursor by so many pixels' worth of the span. */
   step(byPixels: number): void;
   choose(span: Span | undefined): void;
-  /** Chooses a span and goes to look at it, with a little of what lies around. */
+  /** Chooses a span and goes to look at it, with a little of what lies around. The same function as long as the recording is. */
   visit(span: Span): void;
   toMoment(direction: 1 | -1): void;
   toStart(): void;
@@ -40,11 +40,15 @@ export function useView(recording: RecordingView, linked: Span | undefined): Tra
   };
   const inside = (atS: number): number => Math.min(recording.durationS, Math.max(0, atS));
   const pan = (byS: number): void => setSpan((old) => within({ fromS: old.fromS + byS, toS: old.toS + byS }));
-  const visit = (next: Span): void => {
-    setChosen(next);
-    setCursorS(next.fromS);
-    setSpan(around(next, whole));
-  };
+  const { durationS } = recording;
+  const visit = useCallback(
+    (next: Span): void => {
+      setChosen(next);
+      setCursorS(next.fromS);
+      setSpan(around(next, { fromS: 0, toS: durationS }));
+    },
+    [durationS],
+  );
   return {
     span,
     cursorS,
