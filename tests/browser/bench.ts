@@ -1,4 +1,5 @@
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -7,8 +8,11 @@ import { chromiumArgs, findChromium } from "../../scripts/chromium.mjs";
 
 export const ROOT = join(import.meta.dirname, "../..");
 
+/** Where the built program lies; another build can be named. */
+export const BUILD = process.env.FETTLE_BUILD ?? join(ROOT, "dist");
+
 /** The built program: what a person runs, not the sources. */
-const built = (path: string): Promise<Record<string, (...given: never[]) => unknown>> => import(pathToFileURL(join(ROOT, "dist", path)).href);
+const built = (path: string): Promise<Record<string, (...given: never[]) => unknown>> => import(pathToFileURL(join(BUILD, path)).href);
 
 export interface OpenedBench {
   readonly url: string;
@@ -65,4 +69,21 @@ export async function openJob(page: Page, title: string): Promise<void> {
 export async function goTo(page: Page, station: string): Promise<void> {
   await page.getByRole("navigation", { name: "Stations of the job" }).getByRole("link", { name: station }).click();
   await idle(page);
+}
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** What stands against WCAG 2.2 AA on the page as it is, as far as rules can find it. */
+export async function accessibilityFaults(page: Page): Promise<readonly string[]> {
+  await page.evaluate(AXE);
+  const found = await page.evaluate(() =>
+    (
+      globalThis as never as {
+        axe: { run(where: Document, how: object): Promise<{ violations: { id: string; nodes: { target: string[]; failureSummary: string }[] }[] }> };
+      }
+    ).axe.run(document, {
+      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+    }),
+  );
+  return found.violations.map(({ id, nodes }) => `${id} at ${nodes[0]!.target.join(" ")}: ${nodes[0]!.failureSummary}`);
 }
