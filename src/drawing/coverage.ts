@@ -14,6 +14,8 @@ export interface CoverageSpec extends PictureSpec {
   readonly dwellS: ArrayLike<number>;
   /** Where to go next, best first. */
   readonly next?: readonly { readonly x: number; readonly y: number }[];
+  /** Left out where there is no room for it; the caption then says what a full cell means. */
+  readonly hasKey?: boolean;
   readonly words?: DrawingWords;
 }
 
@@ -32,7 +34,7 @@ export function coverage(spec: CoverageSpec): Picture {
     labels: Array.from(values, (value) => formatNumber(value, decimalsOf(values))),
   });
   const [xMarks, yMarks] = [marksOf(spec.x.values), marksOf(spec.y.values)];
-  const area: PlotArea = { left: labelRoomPx(yMarks), top: 58, right: widthPx - 8, bottom: heightPx - 54 };
+  const area: PlotArea = { left: labelRoomPx(yMarks), top: spec.hasKey === false ? 30 : 58, right: widthPx - 8, bottom: heightPx - 54 };
   const x = linearScale(xEdges[0]!, xEdges[xEdges.length - 1]!, area.left, area.right);
   const y = linearScale(yEdges[0]!, yEdges[yEdges.length - 1]!, area.bottom, area.top);
   const columns = spec.x.values.length;
@@ -48,7 +50,7 @@ export function coverage(spec: CoverageSpec): Picture {
   });
   const visits = (spec.next ?? []).map((spot, i) => visit(x(spot.x), y(spot.y), i + 1));
   const body = [
-    key(w, (spec.next ?? []).length > 0, widthPx),
+    ...(spec.hasKey === false ? [] : [key(w, (spec.next ?? []).length > 0, widthPx)]),
     ...cells,
     ...visits,
     leftAxis(area, y, yMarks, spec.y, { grid: false }),

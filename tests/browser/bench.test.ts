@@ -89,6 +89,7 @@ test("every station in both themes: no barrier that the accessibility rules find
     await openJob(page, JOB);
     for (const station of STATIONS) {
       await goTo(page, station);
+      if (station === "Handover") await page.frameLocator("iframe").getByRole("heading").first().waitFor({ timeout: 60_000 });
       await page.waitForTimeout(400);
       await check(station);
     }

@@ -108,6 +108,7 @@ function Field(props: { readonly guide: GuideView; readonly heard: HeardView | u
       id: "drive-field",
       title: "Where the engine was",
       caption: `${seconds} s of this drive`,
+      hasKey: false,
       ...{ widthPx: FIELD_PX.width, heightPx: FIELD_PX.height },
       x: { name: "Engine speed", unit: "1000 rpm", values: guide.rpm.map((rpm) => rpm / 1000) },
       y: { name: "Pressure", unit: pressure.unit, values: guide.kpa.map(pressure.show) },
@@ -121,7 +122,7 @@ function Field(props: { readonly guide: GuideView; readonly heard: HeardView | u
       <div dangerouslySetInnerHTML={{ __html: picture.svg }} />
       <figcaption>
         {heard?.file === undefined || heard.file === "" ? "" : `${heard.file}: `}
-        {seconds} s driven
+        {seconds} s driven; a cell fills up within 20 s
       </figcaption>
     </figure>
   );

@@ -4,8 +4,8 @@ import type { Shown } from "./use-window.ts";
 /** A signal silent for longer than this breaks its line; slow channels leave columns blank between their samples [s]. */
 const SILENCE_S = 3;
 const DASHES: Readonly<Record<string, readonly number[]>> = { "": [], dash: [7, 5], dots: [1.5, 4.5], dashdot: [9, 4, 1.5, 4] };
-/** Share of pixel columns that hold a range rather than a point, from which a trace is drawn as columns. */
-const DENSE_SHARE = 0.3;
+/** Mean height of a pixel column's range from which a trace is drawn as columns [px]: the cost of a line is its length. */
+const DENSE_PX = 1.5;
 
 export interface TraceScale {
   readonly x: (timeS: number) => number;
@@ -29,9 +29,9 @@ export function drawTrace(g: CanvasRenderingContext2D, series: LaneSeries, shown
   if (index < 0) return;
   const least = shown.blocks.subarray(index * 2 * shown.width, (index * 2 + 1) * shown.width);
   const greatest = shown.blocks.subarray((index * 2 + 1) * shown.width, (index * 2 + 2) * shown.width);
-  let ranges = 0;
-  for (let i = 0; i < shown.width; i++) if (greatest[i]! > least[i]!) ranges++;
-  if (ranges > DENSE_SHARE * shown.width) drawColumns(g, series, shown, least, greatest, scale, colour, width);
+  let lengthPx = 0;
+  for (let i = 0; i < shown.width; i++) if (greatest[i]! > least[i]!) lengthPx += scale.y(least[i]!) - scale.y(greatest[i]!);
+  if (lengthPx > DENSE_PX * shown.width) drawColumns(g, series, shown, least, greatest, scale, colour, width);
   else drawLine(g, series, shown, least, greatest, scale, colour, width);
 }
 
@@ -79,7 +79,6 @@ function drawColumns(
   width: number,
 ): void {
   const perPixelS = (shown.span.toS - shown.span.fromS) / shown.width;
-  const ground = Math.round(width);
   const dash = DASHES[series.style.dash] ?? [];
   const period = dash.reduce((sum, part) => sum + part, 0);
   const isPenDown = (px: number): boolean => period === 0 || px % period < dash[0]!;
@@ -89,12 +88,12 @@ function drawColumns(
     if (Number.isNaN(least[i]!)) continue;
     const px = Math.round(x(shown.span.fromS + (i + 0.5) * perPixelS));
     if (px < 0 || px > right) continue;
-    let high = Math.floor(y(greatest[i]!));
-    let low = Math.ceil(y(least[i]!));
+    let high = y(greatest[i]!) - width / 2;
+    let low = y(least[i]!) + width / 2;
     // Neighbours touch, as a line would; over a long silence they do not.
     if (px - pixel <= 2) [high, low] = [Math.min(high, bottom), Math.max(low, top)];
-    [top, bottom] = [Math.floor(y(greatest[i]!)), Math.ceil(y(least[i]!))];
-    if (isPenDown(px)) g.fillRect(px, high, Math.max(1, ground - 1, Number.isNaN(pixel) ? 1 : Math.min(2, px - pixel)), Math.max(ground, low - high));
+    [top, bottom] = [y(greatest[i]!), y(least[i]!)];
+    if (isPenDown(px)) g.fillRect(px, high, Number.isNaN(pixel) ? 1 : Math.min(2, Math.max(1, px - pixel)), low - high);
     pixel = px;
   }
 }

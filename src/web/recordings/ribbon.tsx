@@ -11,6 +11,10 @@ export interface EvidenceSpan extends Span {
 /** Share of the width from which a moment has room for its name. */
 const NAMED_PERCENT = 6;
 
+function plainKind(kind: string): string {
+  return kind.replaceAll("-", " ");
+}
+
 /** Above the traces: moments by name, evidence as marks, and the instants found on the operating map. Each leads to its span. */
 export function Ribbon(props: {
   readonly recording: RecordingView;
@@ -32,7 +36,7 @@ export function Ribbon(props: {
       {byLength.map((moment) => {
         const at = place(moment);
         if (at === undefined) return null;
-        const name = `${moment.kind}, ${moment.fromS.toFixed(1)} to ${moment.toS.toFixed(1)} s`;
+        const name = `${plainKind(moment.kind)}, ${moment.fromS.toFixed(1)} to ${moment.toS.toFixed(1)} s`;
         return (
           <button
             key={`${moment.kind} ${moment.fromS}`}
@@ -44,7 +48,7 @@ export function Ribbon(props: {
             aria-current={view.chosen?.fromS === moment.fromS && view.chosen.toS === moment.toS ? "true" : undefined}
             onClick={() => view.visit(moment)}
           >
-            {at.share > NAMED_PERCENT ? moment.kind : ""}
+            {at.share > NAMED_PERCENT ? plainKind(moment.kind) : ""}
           </button>
         );
       })}
