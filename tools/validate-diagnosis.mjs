@@ -81,6 +81,12 @@ export function reliability(all) {
   return tenths;
 }
 
+/** Points by which a tenth strays by chance when its probabilities are right. @param {{ count: number, stated: number }} tenth */
+function chancePoints({ count, stated }) {
+  const mean = stated / count;
+  return 100 * Math.sqrt((mean * (1 - mean)) / count);
+}
+
 /** Rows of truth against leading suspect. @param {readonly Judged[]} all @param {readonly string[]} ids */
 export function confusion(all, ids) {
   return ids.map((id) => {
@@ -114,13 +120,14 @@ export function diagnosisPage(all, { first, ids }) {
     "## Do probabilities mean what they say?",
     "Every suspect of every vehicle with at most one fault, by the tenth in which its stated probability lies.",
     table(
-      ["stated", "suspects", "mean stated", "true", "difference in points"],
+      ["stated", "suspects", "mean stated", "true", "difference in points", "chance alone (one standard deviation)"],
       reliability(all).map((tenth, i) => [
         `${10 * i}–${10 * (i + 1)} %`,
         tenth.count,
         tenth.count === 0 ? "–" : `${((100 * tenth.stated) / tenth.count).toFixed(1)} %`,
         tenth.count === 0 ? "–" : `${((100 * tenth.true) / tenth.count).toFixed(1)} %`,
         tenth.count === 0 ? "–" : ((100 * (tenth.true - tenth.stated)) / tenth.count).toFixed(1),
+        tenth.count === 0 ? "–" : chancePoints(tenth).toFixed(1),
       ]),
     ),
     "## Which fault was named",

@@ -13,7 +13,11 @@ export const KEY_LIST: readonly (readonly [keys: string, does: string])[] = [
   ["Shift u", "bring back what was undone"],
   ["Escape", "close what lies open, or cancel the work under way"],
   ["Arrow keys", "move within a table or along a recording"],
-  ["+ and −", "zoom into a recording, and out"],
+  ["+ and −", "zoom into a recording, and out; 0 shows all of it"],
+  ["Home and End", "go to the start or the end of a recording"],
+  ["[ and ]", "the moment before, the next moment of a recording"],
+  [", and .", "step the cursor of the traces back and forth"],
+  ["s and e", "let the chosen span start, or end, at the cursor"],
   ["Enter", "open or accept what has the focus"],
   ["t", "paper or bay: change between light and dark"],
 ];
