@@ -1,6 +1,6 @@
-// Judges populations of virtual vehicles and writes docs/validation/diagnosis.md and docs/validation/corrections.md.
-// Usage: npm run validate -- [--only diagnosis|corrections] [--vehicles N] [--first SEED] [--workers 2] [--keep FILE]
-// --only: one of the two; both when left out. --vehicles: 1000 for the diagnosis, 200 for the corrections when left out.
+// Judges populations of virtual vehicles and writes the pages of docs/validation.
+// Usage: npm run validate -- [--only diagnosis|corrections|comeback] [--vehicles N] [--first SEED] [--workers 2] [--keep FILE]
+// --only: one of the three; all when left out. --vehicles: 1000 for the diagnosis, 200 for the corrections, 150 for the comeback when left out.
 // --keep: judgements are appended to FILE as they come, and those already in it are not made again; only with --only.
 import fs from "node:fs";
 import os from "node:os";
@@ -9,6 +9,7 @@ import { fileURLToPath } from "node:url";
 import { isMainThread, parentPort, Worker, workerData } from "node:worker_threads";
 import { built } from "./built.mjs";
 import { scoredVehicle } from "./score-corrections.mjs";
+import { comebackPage, keyFiguresOfComebacks, plannedComebacks, returned } from "./validate-comeback.mjs";
 import { correctionsPage, keyFiguresOfCorrections, plannedCorrections } from "./validate-corrections.mjs";
 import { diagnosisPage, keyFigures, planned } from "./validate-diagnosis.mjs";
 
@@ -124,19 +125,30 @@ async function validateCorrections() {
   write("corrections.md", correctionsPage(all, { first }), keyFiguresOfCorrections(all));
 }
 
+async function validateComeback() {
+  const first = Number(option("first", "800001"));
+  const plans = plannedComebacks(first, Number(option("vehicles", "150")));
+  /** @type {import("./validate-comeback.mjs").Returned[]} */
+  const all = await judgements("comeback", plans, option("keep", ""));
+  const { FAULTS } = await built("core/result/index");
+  write("comeback.md", comebackPage(all, { first, ids: FAULTS }), keyFiguresOfComebacks(all));
+}
+
+/** @type {Readonly<Record<string, () => Promise<void>>>} */
+const VALIDATIONS = { diagnosis: validateDiagnosis, corrections: validateCorrections, comeback: validateComeback };
+
+/** @type {Readonly<Record<string, (plan: any) => Promise<unknown>>>} */
+const JUDGES = { diagnosis: judged, corrections: scoredVehicle, comeback: returned };
+
 async function main() {
   const only = option("only", "");
   if (only === "" && option("keep", "") !== "") {
-    process.stderr.write("validate: --keep needs --only, because the two populations are kept apart\n");
+    process.stderr.write("validate: --keep needs --only, because the populations are kept apart\n");
     process.exitCode = 2;
     return;
   }
-  if (only !== "corrections") await validateDiagnosis();
-  if (only !== "diagnosis") await validateCorrections();
+  for (const [name, validate] of Object.entries(VALIDATIONS)) if (only === "" || only === name) await validate();
 }
 
 if (isMainThread) await main();
-else if (workerData === "diagnosis")
-  parentPort?.on("message", async (plan) => parentPort?.postMessage(await judged(plan)));
-else if (workerData === "corrections")
-  parentPort?.on("message", async (plan) => parentPort?.postMessage(await scoredVehicle(plan)));
+else parentPort?.on("message", async (plan) => parentPort?.postMessage(await JUDGES[workerData]?.(plan)));

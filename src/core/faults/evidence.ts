@@ -32,6 +32,8 @@ export interface RegionMean {
   readonly seconds: number;
   readonly indices: readonly number[];
   readonly span: ResidualPoint;
+  /** Whether the value is a movement since an earlier visit, not a residual by itself. */
+  readonly moved: boolean;
 }
 
 /** Residuals gathered by channel, region and the air model in use, for sentences. */
@@ -59,6 +61,7 @@ export function regionMeans(points: readonly ResidualPoint[], comparison: Compar
         seconds: indices.reduce((s, i) => s + points[i]!.seconds, 0),
         indices,
         span: points[longest]!,
+        moved: (facts.input.earlier ?? []).length > 0,
       };
     });
 }
@@ -142,7 +145,7 @@ function sentence(mean: RegionMean, says: number): Evidence {
     .join(", ");
   const scatter = figure(mean.channel, mean.sd).replace(/^[+−]/, "");
   return {
-    text: `${CHANNEL_WORDS[mean.channel]}${where === "" ? "" : ` ${where}`}: ${figure(mean.channel, mean.value)} seen, ${expected(mean, says)} (ordinary scatter ${scatter})`,
+    text: `${CHANNEL_WORDS[mean.channel]}${where === "" ? "" : ` ${where}`}: ${mean.moved ? "moved by " : ""}${figure(mean.channel, mean.value)}${mean.moved ? "" : " seen"}, ${expected(mean, says)} (ordinary scatter ${scatter})`,
     recording: mean.span.recording,
     fromS: mean.span.fromS,
     toS: mean.span.toS,

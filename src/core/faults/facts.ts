@@ -3,6 +3,7 @@ import { linearisedFlowNumber, orificeFlowGpsPerMm2 } from "../physics/index.ts"
 import type { Observations } from "../residuals/index.ts";
 import type { Intake } from "../result/index.ts";
 import { type Calibration, lookUpCurve, type Role } from "../tables/index.ts";
+import type { OperatingPoint, ResidualChannel } from "./deviation.ts";
 
 /** What is handed to the diagnosis. */
 export interface DiagnosisInput {
@@ -10,6 +11,16 @@ export interface DiagnosisInput {
   readonly calibration: Calibration | undefined;
   readonly reference: Calibration | undefined;
   readonly intake: Intake;
+  /** How the vehicle was when it last left: then only what moved since is to be explained. */
+  readonly earlier?: readonly EarlierPoint[];
+}
+
+/** A residual of an earlier visit of the same vehicle, less what a sound vehicle was expected to show then. */
+export interface EarlierPoint {
+  readonly channel: ResidualChannel;
+  readonly at: OperatingPoint;
+  readonly value: number;
+  readonly sd: number;
 }
 
 /** Facts about the vehicle that stories and honest errors refer to. */

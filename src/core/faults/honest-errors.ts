@@ -4,6 +4,8 @@ import { type Deviation, type OperatingPoint, residualUnder } from "./deviation.
 import type { Facts } from "./facts.ts";
 import type { ResidualPoint } from "./points.ts";
 
+type Point = Pick<ResidualPoint, "channel" | "at">;
+
 /**
  * What a healthy vehicle may differ by: tables that are honestly wrong (a VE table after a camshaft, a meter in another tube), tolerances of
  * parts and sensors, fuel of the day. Each is a Gaussian process over operating points; none of them is a fault.
@@ -15,7 +17,12 @@ export interface HonestError {
   unit(at: OperatingPoint): Deviation;
   /** Correlation between two operating points, 1 for one constant error. */
   correlation(a: OperatingPoint, b: OperatingPoint): number;
+  /** Correlation of the error with itself at another visit of the same vehicle; `LASTS` when left out. */
+  readonly lasts?: number;
 }
+
+/** Parts and tables err at the next visit nearly as they erred at the last: what is left is wear, dirt and temperature. */
+const LASTS = 0.97;
 
 /** A vehicle-wide assumption about how far tables may be off, with its probability; the inference averages over these. */
 export interface Setting {
@@ -65,8 +72,8 @@ export function honestErrors(facts: Facts, setting: Setting): readonly HonestErr
     { id: "injector-tolerance", says: "injectors within their tolerance", unit: () => ({ fuelLn: 0.017 }), correlation: same },
     { id: "fuel-smooth", says: "fuel calculation not exact", unit: () => ({ fuelLn: 0.008 }), correlation: byFlow(0.8) },
     { id: "dead-time-tolerance", says: "dead time within its tolerance", unit: (at) => deadTimeShift(at, 0.022), correlation: same },
-    { id: "wideband-scale", says: "wide-range sensor within its tolerance", unit: () => ({ lambdaLn: 0.01 }), correlation: same },
-    { id: "stoich", says: "fuel of the day", unit: () => ({ stoichLn: stoichSd(facts) }), correlation: same },
+    { id: "wideband-scale", says: "wide-range sensor within its tolerance", unit: () => ({ lambdaLn: 0.01 }), correlation: same, lasts: 0.8 },
+    { id: "stoich", says: "fuel of the day", unit: () => ({ stoichLn: stoichSd(facts) }), correlation: same, lasts: 0.8 },
     { id: "map-sensor", says: "pressure sensor within its tolerance", unit: () => ({ mapKpa: 0.5 }), correlation: same },
     { id: "throttle-scale", says: "area curve off by one factor", unit: (at) => ({ throttleMm2: 0.035 * orZero(at.throttleMm2) }), correlation: same },
     { id: "throttle-smooth", says: "area curve not exact", unit: (at) => ({ throttleMm2: 0.03 * orZero(at.throttleMm2) }), correlation: byOpening },
@@ -81,6 +88,7 @@ export function honestErrors(facts: Facts, setting: Setting): readonly HonestErr
       says: "engine needs another idle airflow than the base table's",
       unit: () => ({ idleNeedGps: idleNeedShare(facts) * facts.idleAirGps }),
       correlation: same,
+      lasts: 0.8,
     },
     { id: "banks", says: "banks breathe unlike", unit: () => ({ bankLn: 0.009 }), correlation: same },
     { id: "banks-smooth", says: "banks breathe unlike, and each trim learns by itself", unit: () => ({ bankLn: 0.008 }), correlation: byFlow(0.9) },
@@ -240,19 +248,42 @@ function idleNeedShare(facts: Facts): number {
   return facts.camChanged ? 0.35 : facts.edited.has("idle.base-airflow") ? 0.25 : 0.16;
 }
 
-/** Covariance of the points under all honest errors, row-major (n × n); their own noise is not in it. */
-export function honestCovariance(points: readonly ResidualPoint[], errors: readonly HonestError[]): Float64Array {
+/**
+ * What was odd about this vehicle when it left and is not asked about again: a trend of each residual with airflow, far wider than honest errors and
+ * nearly the same at the next visit. Only where there is an earlier visit to tell it from.
+ */
+export function standingOddities(facts: Facts): readonly HonestError[] {
+  const byFlow = (a: OperatingPoint, b: OperatingPoint): number => near(Math.log(Math.max(a.airflowGps, 0.3) / Math.max(b.airflowGps, 0.3)) / 0.8);
+  const lasts = 0.995;
+  return [
+    { id: "odd-meter", says: "meter as it was", unit: () => ({ meterLn: 0.06 }), correlation: byFlow, lasts },
+    { id: "odd-filling", says: "filling as it was", unit: () => ({ cylinderLn: 0.06 }), correlation: byFlow, lasts },
+    { id: "odd-fuel", says: "fuel delivery as it was", unit: () => ({ fuelLn: 0.06 }), correlation: byFlow, lasts },
+    { id: "odd-throttle", says: "throttle as it was", unit: (at) => ({ throttleMm2: 0.15 * orZero(at.throttleMm2) }), correlation: byFlow, lasts },
+    { id: "odd-idle", says: "idle air as it was", unit: () => ({ idleNeedGps: 0.25 * facts.idleAirGps }), correlation: same, lasts },
+    { id: "odd-pressure", says: "pressure sensor as it was", unit: () => ({ mapKpa: 2 }), correlation: same, lasts },
+    { id: "odd-banks", says: "banks as they were", unit: () => ({ bankLn: 0.04 }), correlation: byFlow, lasts },
+  ];
+}
+
+/**
+ * Covariance of the points under all honest errors, row-major (n × n); their own noise is not in it. The first `before` points are from an earlier
+ * visit of the same vehicle.
+ */
+export function honestCovariance(points: readonly Point[], errors: readonly HonestError[], before = 0): Float64Array {
   const n = points.length;
   const covariance = new Float64Array(n * n);
   for (const error of errors) {
     const effects = points.map((p) => residualUnder(p.channel, p.at, error.unit(p.at)));
+    const lasts = error.lasts ?? LASTS;
     for (let i = 0; i < n; i++) {
       const effect = effects[i]!;
       if (!(Math.abs(effect) > 1e-12)) continue;
       for (let j = 0; j <= i; j++) {
         const other = effects[j]!;
         if (!(Math.abs(other) > 1e-12)) continue;
-        covariance[i * n + j] = covariance[i * n + j]! + effect * other * error.correlation(points[i]!.at, points[j]!.at);
+        covariance[i * n + j] =
+          covariance[i * n + j]! + effect * other * error.correlation(points[i]!.at, points[j]!.at) * (i >= before && j < before ? lasts : 1);
       }
     }
   }

@@ -2,8 +2,8 @@ import type { FaultId } from "../result/index.ts";
 import { factorDense, type Square } from "../statistics/index.ts";
 import type { Fault, Manner } from "./define.ts";
 import { residualUnder } from "./deviation.ts";
-import type { Facts } from "./facts.ts";
-import { expectedDeviation, honestCovariance, honestErrors, SETTINGS, type Setting } from "./honest-errors.ts";
+import type { EarlierPoint, Facts } from "./facts.ts";
+import { expectedDeviation, honestCovariance, honestErrors, SETTINGS, type Setting, standingOddities } from "./honest-errors.ts";
 import type { ResidualPoint } from "./points.ts";
 
 /**
@@ -44,8 +44,13 @@ export interface Comparison {
   readonly pairs: ReadonlyMap<string, number>;
   /** Total standard deviation of each point under honest errors and noise (usual setting), shape (points). */
   readonly totalSd: Float64Array;
-  /** Residuals less what a sound vehicle with these tables, fuel and camshaft would show, shape (points). */
+  /** Residuals less what a sound vehicle with these tables, fuel and camshaft would show (usual setting), shape (points). */
   readonly values: Float64Array;
+}
+
+/** Residuals less what a sound vehicle with these tables, fuel, weather and camshaft would show, shape (points). */
+export function beyondExpected(points: readonly ResidualPoint[], facts: Facts): Float64Array {
+  return Float64Array.from(points, (p) => p.value - residualUnder(p.channel, p.at, expectedDeviation(p.at, facts)));
 }
 
 export function pairKey(a: FaultId, b: FaultId): string {
@@ -60,22 +65,32 @@ export function predicted(points: readonly ResidualPoint[], manner: Manner, size
   });
 }
 
-/** Marginal likelihoods of all stories, and of all pairs of stories, on the residual points. */
+/**
+ * Marginal likelihoods of all stories, and of all pairs of stories, on the residual points. With points of an earlier visit, everything is
+ * conditional on them: a story has to explain what moved since, no more and no less.
+ */
 export function compareStories(points: readonly ResidualPoint[], faults: readonly Fault[], facts: Facts): Comparison {
+  const earlier = facts.input.earlier ?? [];
   const told = faults.filter((fault) => fault.story !== undefined && fault.applies?.(facts) !== false);
-  const values = Float64Array.from(points, (p) => p.value - residualUnder(p.channel, p.at, expectedDeviation(p.at, facts)));
+  const all = Float64Array.of(...earlier.map((p) => p.value), ...beyondExpected(points, facts));
   const cells = new Map(told.map((fault) => [fault.id, cellsOf(fault, facts)]));
   const effects = new Map(told.map((fault) => [fault.id, cells.get(fault.id)!.map((cell) => predicted(points, cell.manner, cell.size, facts))]));
   const byCell = new Map(told.map((fault) => [fault.id, new Float64Array(cells.get(fault.id)!.length).fill(Number.NEGATIVE_INFINITY)]));
   const byPair = new Map<string, number>();
   let healthy = Number.NEGATIVE_INFINITY;
   let totalSd: Float64Array = new Float64Array(points.length);
+  let values: Float64Array = all.slice(earlier.length);
   for (const setting of SETTINGS) {
-    const { factor, sd } = factorOf(points, facts, setting);
-    if (setting === SETTINGS[0]) totalSd = sd;
-    if (factor === undefined) continue;
-    const seen = whiten(factor, values);
-    const base = Math.log(setting.weight) - logHalfDeterminant(factor);
+    const joint = factorOf(points, facts, setting, earlier);
+    if (joint === undefined) continue;
+    const factor = lastBlock(joint, earlier.length);
+    const whole = whiten(joint, all);
+    const seen = whole.slice(earlier.length);
+    if (setting === SETTINGS[0]) {
+      totalSd = rowNorms(factor);
+      values = product(factor, seen);
+    }
+    const base = Math.log(setting.weight) - logHalfDeterminant(joint) + earlierLikelihood(whole.subarray(0, earlier.length));
     const seenSquares = dot(seen, seen);
     healthy = logAdd(healthy, base + logLikelihood(seenSquares, points.length));
     const whitened = new Map(told.map((fault) => [fault.id, effects.get(fault.id)!.map((effect) => describeEffect(whiten(factor, effect), seen))]));
@@ -111,11 +126,45 @@ function cellsOf(fault: Fault, facts: Facts): readonly Cell[] {
   return manners.flatMap((manner) => sizes.map(({ value, weight }) => ({ manner, size: value, weight: (weight / sum) * (manner.share / total) })));
 }
 
-function factorOf(points: readonly ResidualPoint[], facts: Facts, setting: Setting): { factor: Square | undefined; sd: Float64Array } {
-  const n = points.length;
-  const covariance = honestCovariance(points, honestErrors(facts, setting));
-  for (let i = 0; i < n; i++) covariance[i * n + i] = covariance[i * n + i]! + points[i]!.sd ** 2;
-  return { factor: factorDense({ n, values: covariance }), sd: Float64Array.from(points, (_, i) => Math.sqrt(covariance[i * n + i]!)) };
+/** Lower factor of the covariance of all points, those of the earlier visit first. */
+function factorOf(points: readonly ResidualPoint[], facts: Facts, setting: Setting, earlier: readonly EarlierPoint[]): Square | undefined {
+  const all = [...earlier, ...points];
+  const n = all.length;
+  const errors = [...honestErrors(facts, setting), ...(earlier.length === 0 ? [] : standingOddities(facts))];
+  const covariance = honestCovariance(all, errors, earlier.length);
+  for (let i = 0; i < n; i++) covariance[i * n + i] = covariance[i * n + i]! + all[i]!.sd ** 2;
+  return factorDense({ n, values: covariance });
+}
+
+/** Factor of the covariance of the later points given the earlier ones: the last block of the joint factor. */
+function lastBlock({ n, values }: Square, from: number): Square {
+  if (from === 0) return { n, values };
+  const size = n - from;
+  const block = new Float64Array(size * size);
+  for (let i = 0; i < size; i++) for (let j = 0; j <= i; j++) block[i * size + j] = values[(i + from) * n + j + from]!;
+  return { n: size, values: block };
+}
+
+/** L v: undoes `whiten`. */
+function product({ n, values }: Square, vector: Float64Array): Float64Array {
+  return Float64Array.from({ length: n }, (_, i) => {
+    let sum = 0;
+    for (let k = 0; k <= i; k++) sum += values[i * n + k]! * vector[k]!;
+    return sum;
+  });
+}
+
+/** Standard deviations of the points: lengths of the factor's rows. */
+function rowNorms({ n, values }: Square): Float64Array {
+  return Float64Array.from({ length: n }, (_, i) => {
+    let sum = 0;
+    for (let k = 0; k <= i; k++) sum += values[i * n + k]! ** 2;
+    return Math.sqrt(sum);
+  });
+}
+
+function earlierLikelihood(whitened: Float64Array): number {
+  return whitened.length === 0 ? 0 : logLikelihood(dot(whitened, whitened), whitened.length);
 }
 
 /** L⁻¹ v by forward substitution. */

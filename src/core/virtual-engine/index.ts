@@ -1,5 +1,6 @@
 export { asReceivedCalibration, type Distortion, replaceTables } from "./as-received.ts";
 export { factoryCalibration } from "./calibration.ts";
+export { type Comeback, type ComebackOptions, comeBack } from "./come-back.ts";
 export { DIALECTS, type Dialect, drawDialect } from "./dialect.ts";
 export { type DrawOptions, drawVehicle } from "./draw-vehicle.ts";
 export { type DrivePlan, drawIdlePlan, drawRoadPlan, type Segment } from "./drive-plan.ts";

@@ -3,14 +3,15 @@ import type { Observations } from "../../residuals/index.ts";
 import { type DirectEvidence, defineFault } from "../define.ts";
 import type { Facts } from "../facts.ts";
 import { boundedLogRatio, evidenceOf, normalDensity, silent, spreadDensity } from "../likelihood.ts";
+import { soundEndC, type WarmUp, warmUpOf, weighWarmUps } from "./warm-up.ts";
 
 export default defineFault({
   id: "cooling.runs-cold",
   title: "Engine does not reach its temperature",
   what: "A thermostat that opens early or stays open lets the coolant run through the radiator all the time.",
   moves:
-    "Coolant levels off well below 82 °C or falls again in driving. The controller stays in, or falls back to, warm-up fuel, idle and spark, so residuals are those of a cold engine.",
-  neighbours: [{ fault: "healthy", tell: "a recording that ends during warm-up proves nothing: watch whether the curve flattens" }],
+    "Coolant rises more slowly than the fuel burnt would have it, levels off well below 82 °C or falls again in driving. The controller stays in, or falls back to, warm-up fuel, idle and spark, so residuals are those of a cold engine.",
+  neighbours: [{ fault: "healthy", tell: "a recording that ends during warm-up proves little: weigh the rise against the fuel burnt, and watch whether the curve flattens" }],
   cost: "Every table with a coolant axis is used in the wrong place; fuel thins the oil; air and charge temperature corrections are learned cold.",
   prior: 0.8,
   needs: ["ect"],
@@ -24,7 +25,38 @@ export default defineFault({
 const SOUND_C = 88;
 const SOUND_SD_C = 3;
 
+/** Bounds of what trajectories say alone [ln]: the model knows neither heater nor fan, and an engine that stands at 82 °C in the end is hardly cold. */
+const MOST_LN = 7;
+const MOST_WHEN_WARM_LN = 4.5;
+const WARM_C = 82;
+
 function coolantEvidence(facts: Facts): DirectEvidence {
+  const warmUps = facts.input.observations.map((o) => warmUpOf(o, facts)).filter((w) => w !== undefined);
+  return warmUps.length === 0 ? settledEvidence(facts) : warmUpEvidence(warmUps, facts);
+}
+
+/** Rise and level of the coolant against the heat put in. */
+function warmUpEvidence(warmUps: readonly WarmUp[], facts: Facts): DirectEvidence {
+  const coldest = warmUps.reduce((a, b) => (b.toS - b.fromS > a.toS - a.fromS ? b : a));
+  const most = Math.max(...warmUps.map((w) => w.lastC)) >= WARM_C ? MOST_WHEN_WARM_LN : MOST_LN;
+  const logRatio = Math.max(-3.5, Math.min(most, weighWarmUps(warmUps, facts.displacementL)));
+  const expectedC = soundEndC(coldest, facts.displacementL);
+  const behindC = expectedC - coldest.lastC;
+  const minutes = (coldest.toS - coldest.fromS) / 60;
+  return evidenceOf(
+    logRatio,
+    {
+      text: `Coolant went from ${coldest.firstC.toFixed(0)} to ${coldest.lastC.toFixed(0)} °C in ${minutes.toFixed(0)} min; the fuel burnt would bring a sound engine to about ${expectedC.toFixed(0)} °C`,
+      recording: coldest.recording,
+      fromS: coldest.fromS,
+      toS: coldest.toS,
+    },
+    logRatio > 0 ? { sizes: [{ name: "below a sound engine by", unit: "°C", value: behindC, low: behindC - 6, high: behindC + 6 }] } : {},
+  );
+}
+
+/** Without airflow: only where the coolant ends up. */
+function settledEvidence(facts: Facts): DirectEvidence {
   const settled = facts.input.observations.map(settledCoolant).filter((s) => s !== undefined);
   if (settled.length === 0) return silent("cooling.runs-cold: coolant temperature is not logged, or the recordings end before the engine could be warm");
   const surest = [...settled].sort((a, b) => a.sd - b.sd || b.seconds - a.seconds)[0]!;
