@@ -11,7 +11,12 @@ export default defineFault({
   what: "A thermostat that opens early or stays open lets the coolant run through the radiator all the time.",
   moves:
     "Coolant rises more slowly than the fuel burnt would have it, levels off well below 82 °C or falls again in driving. The controller stays in, or falls back to, warm-up fuel, idle and spark, so residuals are those of a cold engine.",
-  neighbours: [{ fault: "healthy", tell: "a recording that ends during warm-up proves little: weigh the rise against the fuel burnt, and watch whether the curve flattens" }],
+  neighbours: [
+    {
+      fault: "healthy",
+      tell: "a recording that ends during warm-up proves little: weigh the rise against the fuel burnt, and watch whether the curve flattens",
+    },
+  ],
   cost: "Every table with a coolant axis is used in the wrong place; fuel thins the oil; air and charge temperature corrections are learned cold.",
   prior: 0.8,
   needs: ["ect"],
