@@ -139,13 +139,18 @@ export function healthyEvidence(means: readonly RegionMean[]): { for: Evidence[]
   };
 }
 
-function sentence(mean: RegionMean, says: number): Evidence {
+/** The residual and where it was seen, in words. */
+export function titleOf(mean: Pick<RegionMean, "channel" | "region" | "air">): string {
   const where = [REGION_WORDS[mean.region], mean.air === "" ? "" : mean.air === "meter" ? "on the meter's air" : "on speed-density air"]
     .filter((w) => w !== "")
     .join(", ");
+  return `${CHANNEL_WORDS[mean.channel]}${where === "" ? "" : ` ${where}`}`;
+}
+
+function sentence(mean: RegionMean, says: number): Evidence {
   const scatter = figure(mean.channel, mean.sd).replace(/^[+−]/, "");
   return {
-    text: `${CHANNEL_WORDS[mean.channel]}${where === "" ? "" : ` ${where}`}: ${mean.moved ? "moved by " : ""}${figure(mean.channel, mean.value)}${mean.moved ? "" : " seen"}, ${expected(mean, says)} (ordinary scatter ${scatter})`,
+    text: `${titleOf(mean)}: ${mean.moved ? "moved by " : ""}${figure(mean.channel, mean.value)}${mean.moved ? "" : " seen"}, ${expected(mean, says)} (ordinary scatter ${scatter})`,
     recording: mean.span.recording,
     fromS: mean.span.fromS,
     toS: mean.span.toS,

@@ -1,0 +1,21 @@
+import { quantile } from "../../../base/index.ts";
+import type { Observations } from "../../residuals/index.ts";
+import { defineMeasure } from "./define.ts";
+
+export default defineMeasure({
+  id: "knock-retard",
+  title: "Knock retard under load, highest tenth",
+  unit: "deg",
+  usualSd: () => 0.8,
+  spells: (o) => {
+    const retard = loadedRetard(o);
+    return retard.length * o.dtS < 3 ? [] : [quantile(retard, 0.9)];
+  },
+});
+
+function loadedRetard(o: Observations): readonly number[] {
+  const retard: number[] = [];
+  for (let i = 0; i < o.n; i++)
+    if (o.rpm[i]! > 900 && o.mapKpa[i]! > 0.6 * o.baroKpa[i]! && !Number.isNaN(o.knockRetardDeg[i]!)) retard.push(o.knockRetardDeg[i]!);
+  return retard;
+}
