@@ -131,7 +131,7 @@ export function spansOf(observations: readonly Observations[], meterCurve: Table
 }
 
 /** Frequency of the meter [Hz], shape (n): as logged, else where the controller's own curve gives the airflow that was logged. */
-function meterFrequency(o: Observations, meterCurve: Table | undefined): Float64Array {
+export function meterFrequency(o: Observations, meterCurve: Table | undefined): Float64Array {
   if (meterCurve?.x === undefined || o.mafHz.some((hz) => hz > 0)) return o.mafHz;
   const hz = meterCurve.x.values;
   const flows = meterCurve.cells;

@@ -1,5 +1,6 @@
 import type { Observations } from "../../residuals/index.ts";
 import { lookUp, lookUpCurve, type Table, withCells } from "../../tables/index.ts";
+import { meterFrequency } from "../air/spans.ts";
 import type { CorrectionInput, SharedFits } from "../define.ts";
 
 /** Air that the engine drew, shape (n) [g/s], and where the figure comes from. */
@@ -18,7 +19,8 @@ export function trueAirflow(o: Observations, input: CorrectionInput, shared: Sha
   const ve = input.calibration.byRole["air.ve"];
   if (air?.samples.meter !== undefined && meter !== undefined) {
     const corrected = scaled(meter, air.fit.meterLn);
-    return { from: "meter", gps: o.mafHz.map((hz, i) => (hz > 0 ? lookUpCurve(corrected, hz) : o.meterGps[i]!)) };
+    const mafHz = meterFrequency(o, meter);
+    return { from: "meter", gps: mafHz.map((hz, i) => (hz > 0 ? lookUpCurve(corrected, hz) : o.meterGps[i]!)) };
   }
   if (air?.samples.ve !== undefined && ve !== undefined) {
     const corrected = scaled(ve, air.fit.veLn);
