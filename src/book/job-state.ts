@@ -74,7 +74,8 @@ export interface JobState {
   readonly revisions: readonly Revision[];
   readonly columns: readonly JobEvents["column.named"][];
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
-  readonly signatures: readonly JobEvents["signature.kept"][];
+  readonly signatures: readonly (JobEvents["signature.kept"] & { readonly number: number; readonly at: string; readonly by: string })[];
+  readonly reads: readonly (JobEvents["controller.read"] & { readonly number: number; readonly at: string; readonly by: string })[];
   readonly time: readonly (JobEvents["time.logged"] & { readonly at: string; readonly by: string })[];
   readonly parts: readonly (JobEvents["part.used"] & { readonly at: string; readonly by: string })[];
   readonly reports: readonly (JobEvents["report.made"] & { readonly at: string })[];
@@ -105,6 +106,7 @@ export function foldJob(slug: string, events: readonly JournalEvent[]): JobState
     columns: [],
     ticks: {},
     signatures: [],
+    reads: [],
     time: [],
     parts: [],
     reports: [],
@@ -179,7 +181,10 @@ function apply(state: Draft, event: JobEvent): void {
       state.ticks = { ...state.ticks, [event.data.list]: { ...state.ticks[event.data.list], [event.data.item]: event.data.ticked } };
       return;
     case "signature.kept":
-      state.signatures = [...state.signatures, event.data];
+      state.signatures = [...state.signatures, { number, at, by, ...event.data }];
+      return;
+    case "controller.read":
+      state.reads = [...state.reads, { number, at, by, ...event.data }];
       return;
     case "time.logged":
       state.time = [...state.time, { at, by, ...event.data }];
@@ -227,8 +232,9 @@ function withFiles(state: Draft, added: readonly FileInJob[]): readonly FileInJo
 export function stationStates(state: JobState): Readonly<Record<StationId, StationState>> {
   const has = (prefix: string): boolean => state.files.some((file) => file.path.startsWith(prefix));
   const shown: Record<StationId, StationState> = {
-    intake: state.intake !== undefined || has("intake.json") ? "begun" : "empty",
-    reading: has("calibration/as-received/") ? "done" : Object.keys(state.ticks.reading ?? {}).length > 0 ? "begun" : "empty",
+    // A sheet that was read or kept has what the analysis must know.
+    intake: state.intake !== undefined || has("intake.json") ? "done" : state.notes.some((note) => note.station === "intake") ? "begun" : "empty",
+    reading: has("calibration/as-received/") ? "done" : state.reads.length > 0 || state.notes.some((note) => note.station === "reading") ? "begun" : "empty",
     inspection: Object.keys(state.answers).length > 0 || has("calibration/as-received/") ? "begun" : "empty",
     recordings: has("recordings/") ? "begun" : "empty",
     diagnosis: state.observed.length > 0 || has("recordings/") ? "begun" : "empty",

@@ -1,10 +1,15 @@
 import { homedir, userInfo } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { type Book, openBook } from "../book/index.ts";
 
 /** The folder of the shop book: as asked for, else as the environment says, else in the home folder. */
 export function bookFolder(asked: string | undefined): string {
   return asked ?? process.env.FETTLE_BOOK ?? join(homedir(), "Fettle book");
+}
+
+/** The folder of the demo book: as the environment says, else beside the person's own. */
+export function demoFolder(): string {
+  return process.env.FETTLE_DEMO_BOOK ?? join(dirname(bookFolder(undefined)), "Fettle demo book");
 }
 
 /** Who writes and when. */

@@ -1,7 +1,7 @@
-import type { AnalysisView, GuideView, StatisticsView, VerificationView } from "../api/index.ts";
+import type { AnalysisView, ChangedTableView, ComebackView, GuideView, PromiseView, StatisticsView, VerificationView } from "../api/index.ts";
 import type { Problem } from "../base/index.ts";
 import type { Edit } from "../core/result/index.ts";
-import type { Deciding, Side } from "../desk/index.ts";
+import type { Deciding, Side, TakeAway } from "../desk/index.ts";
 
 /** Least and greatest value of some series in each pixel column of a span: what a screen can show of any number of samples. */
 export interface WindowAsk {
@@ -41,11 +41,14 @@ export interface ReportAsk {
 export type DecideAsk = { readonly what: "decide"; readonly deciding: Deciding; readonly why?: string };
 export type ReviseAsk = { readonly what: "revise"; readonly name: string; readonly why?: string };
 export type WhyAsk = { readonly what: "why"; readonly table: string; readonly row: number; readonly column: number };
-export type CompareAsk = { readonly what: "compare"; readonly from: Side; readonly to: Side };
+export type CompareAsk = { readonly what: "compare" | "changed"; readonly from: Side; readonly to: Side };
+/** `asked`: what everything that is asked for would do, as if it were accepted. */
+export type PromiseAsk = { readonly what: "promise"; readonly of: "decided" | "asked" };
 
 /** What the desk can be asked about a job; drawings, reports, decisions and revisions need the analysis and make it when it is missing. */
 export type Ask =
   | { readonly what: "analyse" }
+  | { readonly what: "lay-down" }
   | WindowAsk
   | MapAsk
   | StatisticsAsk
@@ -54,13 +57,17 @@ export type Ask =
   | ReviseAsk
   | WhyAsk
   | CompareAsk
-  | { readonly what: "sheets"; readonly revision: number }
+  | { readonly what: "sheets"; readonly revision: number; readonly take: TakeAway }
   | { readonly what: "verify"; readonly revision?: number }
-  | { readonly what: "promise" }
-  | { readonly what: "guide" };
+  | PromiseAsk
+  | { readonly what: "guide" }
+  | { readonly what: "signature" }
+  | { readonly what: "comeback"; readonly from?: string };
 
 export interface Answers {
   readonly analyse: AnalysisView;
+  /** How many recordings were laid down as columns now. */
+  readonly "lay-down": { readonly laid: number };
   /** Float32 blocks: for each signal `width` least values, then `width` greatest. */
   readonly window: Uint8Array;
   /** Float32 blocks: time, rpm, pressure, colour. */
@@ -71,12 +78,16 @@ export interface Answers {
   readonly revise: { readonly revision: number };
   readonly why: readonly string[];
   readonly compare: readonly Edit[];
+  readonly changed: readonly ChangedTableView[];
   /** null where no revision was made or driven yet. */
   readonly verify: VerificationView | null;
   /** null while nothing is decided that changes a cell. */
-  readonly promise: Omit<VerificationView, "revision" | "from"> | null;
+  readonly promise: PromiseView | null;
   /** null where the job has no VE table or no recording to tell from. */
   readonly guide: GuideView | null;
+  readonly signature: { readonly done: true };
+  /** null where no earlier job on the vehicle kept how it left. */
+  readonly comeback: ComebackView | null;
   /** A revision's sheets as an archive. */
   readonly sheets: Uint8Array;
 }

@@ -5,15 +5,20 @@ import type { SignalId } from "../core/units/index.ts";
 import {
   analyseJob,
   analysisFrom,
+  changedTables,
+  comebackOf,
   compareRevisions,
   decideOn,
-  exportRevision,
   jobReport,
   keepAnalysis,
+  keepSignature,
+  layDownRecordings,
   loadJob,
   makeRevision,
   promiseOf,
+  promiseOfAsked,
   revisionSheets,
+  takeAway,
   verifyJob,
   whyCell,
   zipOf,
@@ -21,9 +26,10 @@ import {
 import type { Answers, DeskRequest, MapAsk, WindowAsk } from "./asks.ts";
 import { COMPUTED } from "./series.ts";
 import { type Blocks, blocksOf, statisticsOf } from "./statistics.ts";
-import { analysisView } from "./views/analysis.ts";
+import { analysisView, changedTableView } from "./views/analysis.ts";
+import { comebackView } from "./views/comeback.ts";
 import { guideView } from "./views/guide.ts";
-import { figuresOf, verificationView } from "./views/verification.ts";
+import { promiseView, verificationView } from "./views/verification.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
 
 type Say = (text: string, share: number) => void;
@@ -59,6 +65,8 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       const newest = state.revisions.length === 0 ? [] : revisionSheets(book, state, latestRevision(state)).map((sheet) => sheet.table);
       return analysisView(analysed.key, analysed.loaded, analysed.outcome, newest);
     }
+    case "lay-down":
+      return { laid: (await layDownRecordings(book, slug, { onProgress: say })).length };
     case "window":
       return windowBytes(analysedJob(drawer, book, slug, false, say), ask);
     case "statistics": {
@@ -81,18 +89,27 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       const { loaded, outcome } = analysedJob(drawer, book, slug, true, say);
       return guideView(loaded.packet.intake, outcome) ?? null;
     }
+    case "signature":
+      keepSignature(book, slug);
+      return { done: true };
+    case "comeback":
+      return comebackView(comebackOf(book, slug, ask.from));
     case "why":
       return whyCell(book, slug, ask.table, ask.row, ask.column);
     case "promise": {
-      const promise = promiseOf(book, slug);
-      return promise === undefined ? null : figuresOf(promise);
+      const { loaded, outcome } = analysedJob(drawer, book, slug, true, say);
+      const driven = { packet: loaded.packet, observations: outcome.observations };
+      const promise = ask.of === "asked" ? promiseOfAsked(driven, outcome.proposals) : promiseOf(book, slug, driven);
+      return promise === undefined ? null : promiseView(promise);
     }
     case "verify":
       return verificationView(verifyJob(book, slug, ask.revision));
     case "compare":
       return compareRevisions(book, slug, ask.from, ask.to);
+    case "changed":
+      return changedTables(book, slug, ask.from, ask.to).map(changedTableView);
     case "sheets":
-      return zipOf(exportRevision(book, slug, ask.revision).map(({ path, bytes }) => ({ path, content: bytes })));
+      return zipOf(takeAway(book, slug, ask.revision, ask.take));
   }
 }
 

@@ -1,11 +1,9 @@
 import type { Command } from "commander";
-import { FAULT_STORIES } from "../../core/faults/index.ts";
-import type { Suspect } from "../../core/result/index.ts";
 import { analysisOf } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
+import { suspectText, worthALine } from "../suspect-text.ts";
 import { block, page, wrapped } from "../text.ts";
 
-const SHOWN_FROM = 0.02;
 const MOST_TESTS = 5;
 
 export function addDiagnose(program: Command): void {
@@ -19,11 +17,10 @@ export function addDiagnose(program: Command): void {
     },
     ({ book, args: [job], progress }) => {
       const { result, tests, recordNext, repairFirst } = analysisOf(book, job!, { onProgress: progress.step });
-      const shown = result.suspects.filter((suspect, i) => i === 0 || suspect.probability >= SHOWN_FROM);
       return {
         json: { suspects: result.suspects, tests, recordNext, repairFirst, couldNot: result.couldNot },
         text: page(
-          shown.map(suspectText).join("\n\n"),
+          worthALine(result.suspects).map(suspectText).join("\n\n"),
           block(
             "Repair first",
             repairFirst.map((first) => wrapped(`- ${first.title}: until then held: ${first.holds.join(", ")}`, 4, 2)),
@@ -51,20 +48,4 @@ export function addDiagnose(program: Command): void {
       };
     },
   );
-}
-
-function suspectText(suspect: Suspect): string {
-  const title = FAULT_STORIES.find((story) => story.id === suspect.fault)?.title ?? suspect.fault;
-  const sizes = (suspect.sizes ?? []).map((size) => `${size.name} ${digits(size.value)} ${size.unit} (${digits(size.low)} to ${digits(size.high)})`);
-  return [
-    wrapped(`${String(Math.round(100 * suspect.probability)).padStart(3)} %  ${title} (${suspect.fault})`, 7, 0),
-    ...sizes.map((size) => wrapped(size, 9, 7)),
-    ...suspect.for.map((evidence) => wrapped(`+ ${evidence.text}`, 9, 7)),
-    ...suspect.against.map((evidence) => wrapped(`- ${evidence.text}`, 9, 7)),
-    ...(suspect.next === undefined ? [] : [wrapped(`Next: ${suspect.next}`, 13, 7)]),
-  ].join("\n");
-}
-
-function digits(value: number): string {
-  return String(Number(value.toPrecision(3)));
 }

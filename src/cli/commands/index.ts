@@ -5,6 +5,7 @@ import { addAnswer } from "./answer.ts";
 import { addBegin } from "./begin.ts";
 import { addBench } from "./bench.ts";
 import { addBook } from "./book.ts";
+import { addComeback } from "./comeback.ts";
 import { addCompare } from "./compare.ts";
 import { addCompletion } from "./completion.ts";
 import { addCorrect } from "./correct.ts";
@@ -36,6 +37,7 @@ import { addSchema } from "./schema.ts";
 import { addSearch } from "./search.ts";
 import { addSheets } from "./sheets.ts";
 import { addShow } from "./show.ts";
+import { addSignature } from "./signature.ts";
 import { addSimulate } from "./simulate.ts";
 import { addTakeOut } from "./take-out.ts";
 import { addTick } from "./tick.ts";
@@ -78,6 +80,6 @@ export const GROUPS: readonly Group[] = [
   },
   { heading: "Looking:", commands: [addInspect, addAnswer, addDiagnose, addObserve] },
   { heading: "Changing:", commands: [addCorrect, addAccept, addHold, addEdit, addPromise, addRevise, addSheets, addCompare, addVerify, addWhy] },
-  { heading: "Handing over:", commands: [addPulls, addReport, addTime, addPart, addCosts] },
+  { heading: "Handing over:", commands: [addPulls, addReport, addSignature, addComeback, addTime, addPart, addCosts] },
   { heading: "Memory:", commands: [addHistory, addUndo, addRedo, addExport, addImport] },
 ];

@@ -1,6 +1,6 @@
 import type { Command } from "commander";
 import { readJob } from "../../book/index.ts";
-import type { Finding } from "../../core/result/index.ts";
+import { answerTo, type Finding } from "../../core/result/index.ts";
 import { analysisOf } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
 import { block, counted, page, wrapped } from "../text.ts";
@@ -25,7 +25,7 @@ export function addInspect(program: Command): void {
           changed.map((edit) => wrapped(`${edit.role ?? edit.table}: ${edit.summary}`, 4, 2)).join("\n"),
           block(
             "Findings",
-            result.findings.map((finding) => findingText(finding, answers[finding.check]?.answer)),
+            result.findings.map((finding) => findingText(finding, answerTo(answers, finding)?.answer)),
           ),
         ),
       };

@@ -5,17 +5,20 @@ import type { Calibration } from "../tables/index.ts";
 import { MEASURES } from "./measures/index.ts";
 import { keptMeasure, type Signature } from "./signature.ts";
 
-/** One figure at handover and on return. */
+/** A figure, or a residual over a region of operation, that can be held against the handover. */
 export interface Moved {
   readonly id: string;
   readonly title: string;
   readonly unit: string;
-  readonly atHandover: number;
-  readonly onReturn: number;
-  /** Standard deviation that the difference has in a sound vehicle. */
+  /** By how much it moved. */
+  readonly by: number;
+  /** Standard deviation that the movement has in a sound vehicle. */
   readonly spread: number;
-  /** (on return − at handover) / spread. */
+  /** `by` / `spread`. */
   readonly spreads: number;
+  /** The figure itself; residuals are compared region by region and have none. */
+  readonly atHandover?: number;
+  readonly onReturn?: number;
   readonly recording?: string;
   readonly fromS?: number;
   readonly toS?: number;
@@ -83,8 +86,7 @@ function residualsThenAndNow(input: DiagnosisInput): readonly Moved[] {
     id,
     title,
     unit,
-    atHandover: 0,
-    onReturn: value,
+    by: value,
     spread: sd,
     spreads: value / sd,
     recording: span.recording,
@@ -106,7 +108,8 @@ function movedMeasures(signature: Signature, now: DiagnosisInput): { moved: read
     }
     const spread = Math.hypot(measure.usualSd(before.value), before.scatter / Math.sqrt(before.spells), after.scatter / Math.sqrt(after.spells));
     const { id, title, unit } = measure;
-    moved.push({ id, title, unit, atHandover: before.value, onReturn: after.value, spread, spreads: (after.value - before.value) / spread });
+    const by = after.value - before.value;
+    moved.push({ id, title, unit, by, spread, spreads: by / spread, atHandover: before.value, onReturn: after.value });
   }
   return { moved, couldNot };
 }

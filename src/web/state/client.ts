@@ -1,4 +1,20 @@
-import type { AnalysisView, BoardView, GuideView, HeardView, JobView, ProblemView, StatisticsView, WatchView } from "../../api/index.ts";
+import type {
+  AnalysisView,
+  BoardView,
+  ChangedTableView,
+  ComebackView,
+  GuideView,
+  HeardView,
+  HitView,
+  JobView,
+  ProblemView,
+  PromiseView,
+  SignatureView,
+  StatisticsView,
+  VerificationView,
+  WatchView,
+} from "../../api/index.ts";
+import type { Edit } from "../../core/result/index.ts";
 
 /** A refusal of the server, in its own words. */
 export class Refused extends Error {
@@ -28,6 +44,8 @@ const job = (slug: string): string => `/api/jobs/${encodeURIComponent(slug)}`;
 
 export const client = {
   board: () => json<BoardView>("/api/board"),
+  openBook: (which: "own" | "demo") => post<{ done: true }>("/api/book/open", { which }),
+  search: (words: string) => json<HitView[]>(`/api/search?${new URLSearchParams({ for: words })}`),
   job: (slug: string) => json<JobView>(job(slug)),
   createJob: (title: string, vehicle: string) => post<{ slug: string }>("/api/jobs", { title, vehicle }),
   event: (slug: string, kind: string, data: unknown, why?: string) => post<JobView>(`${job(slug)}/events`, { kind, data, why }),
@@ -43,14 +61,22 @@ export const client = {
     }),
   putFile: (slug: string, path: string, file: Blob, revision?: number) =>
     json<JobView>(`${job(slug)}/files?path=${encodeURIComponent(path)}${revision === undefined ? "" : `&revision=${revision}`}`, { method: "PUT", body: file }),
+  layDown: (slug: string) => post<{ laid: number }>(`${job(slug)}/columns`, {}),
   makeRevision: (slug: string, name: string, why: string) => post<JobView>(`${job(slug)}/revisions`, { name, why }),
-  revisionHref: (slug: string, revision: number) => `${job(slug)}/revisions/${revision}`,
+  revisionHref: (slug: string, revision: number, take: "sheets" | "changed" | "bundle" = "sheets") => `${job(slug)}/revisions/${revision}?take=${take}`,
+  promise: (slug: string, of: "decided" | "asked") => json<PromiseView | null>(`${job(slug)}/promise?of=${of}`),
+  verification: (slug: string, revision: number) => json<VerificationView | null>(`${job(slug)}/verification?revision=${revision}`),
+  compare: (slug: string, from: string, to: string) => json<Edit[]>(`${job(slug)}/compare?${new URLSearchParams({ from, to })}`),
+  changed: (slug: string, from: string, to: string) => json<ChangedTableView[]>(`${job(slug)}/changed?${new URLSearchParams({ from, to })}`),
   why: (slug: string, table: string, row: number, column: number) =>
     json<string[]>(`${job(slug)}/why?${new URLSearchParams({ table, row: String(row), column: String(column) })}`),
   statistics: (slug: string, recording: number, signals: readonly string[], fromS: number, toS: number, cursorS: number | undefined) =>
     json<StatisticsView[]>(
       `${job(slug)}/recordings/${recording}/statistics?${new URLSearchParams({ signals: signals.join(","), from: String(fromS), to: String(toS), ...(cursorS === undefined ? {} : { at: String(cursorS) }) })}`,
     ),
+  signature: (slug: string) => json<SignatureView>(`${job(slug)}/signature`),
+  keepSignature: (slug: string) => post<SignatureView>(`${job(slug)}/signature`, {}),
+  comeback: (slug: string) => json<ComebackView | null>(`${job(slug)}/comeback`),
   reportHref: (slug: string, kind: string, units: string) => `${job(slug)}/report?kind=${kind}&units=${units}`,
 
   /** Float32 blocks of a window of traces: least values, then greatest, for each signal. */

@@ -2,6 +2,7 @@ import { type ReactNode, useContext, useState } from "react";
 import type { AnalysisView, StoryView, TestView } from "../../api/index.ts";
 import type { Evidence, Suspect } from "../../core/result/index.ts";
 import { story } from "../../drawing/index.ts";
+import { SinceDeparture } from "../comeback/since-departure.tsx";
 import type { StationProps } from "../shell/job-page.tsx";
 import type { JobDesk } from "../state/job.ts";
 import { hrefOf } from "../state/route.ts";
@@ -24,6 +25,7 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
   const shown = analysis.result.suspects.filter((suspect, i) => i < 2 || suspect.probability >= WORTH_SHOWING);
   return (
     <>
+      <SinceDeparture desk={desk} />
       <section>
         <h2>Which story explains it</h2>
         <ol className="suspects">

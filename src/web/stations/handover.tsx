@@ -1,4 +1,5 @@
 import { useContext, useState } from "react";
+import { Departure } from "../comeback/departure.tsx";
 import type { StationProps } from "../shell/job-page.tsx";
 import { client } from "../state/client.ts";
 import { UnitsContext } from "../state/units.ts";
@@ -43,6 +44,7 @@ export default function Handover({ desk }: StationProps) {
           </button>
         </div>
       </section>
+      <Departure desk={desk} />
       <TimeAndParts desk={desk} />
       <NoteBlock desk={desk} station="handover" />
     </>
