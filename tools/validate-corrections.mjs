@@ -3,7 +3,7 @@
 import { measuredPage, table } from "./markdown.mjs";
 
 /**
- * @typedef {"smooth" | "old-cam" | "sound" | "injector-flow" | "injector-dead-time"} Kind
+ * @typedef {"smooth" | "wavy" | "old-cam" | "sound" | "injector-flow" | "injector-dead-time"} Kind
  * @typedef {{ seed: number, kind: Kind, again: boolean }} Planned
  * @typedef {{ covered: number, worst: number, unvisited: number, within90?: number, smoothness?: number, steps?: number }} Score  percent, share, ratio, share
  * @typedef {{ asReceived: Score, naive?: Score, fettle: Score, shown: Score, held?: string, proposed: boolean }} Scores
@@ -15,17 +15,17 @@ import { measuredPage, table } from "./markdown.mjs";
 const TURN = [
   "smooth",
   "old-cam",
-  "smooth",
+  "wavy",
   "injector-flow",
   "smooth",
   "old-cam",
   "sound",
-  "smooth",
+  "wavy",
   "injector-dead-time",
   "old-cam",
 ];
 
-/** Of ten vehicles four have smoothly wrong tables, three the old camshaft's, one sound ones, two other injectors.
+/** Of ten vehicles two have broadly wrong tables, two wavy ones, three the old camshaft's, one sound ones, two other injectors.
  * @param {number} first @param {number} count
  * @returns {Planned[]}
  */
@@ -37,11 +37,21 @@ export function plannedCorrections(first, count) {
   }));
 }
 
+/** Waves of a hand's broad errors against those of an engine's own small features: some 1,800 to 9,000 rpm long. */
+const BROAD = 2.5;
+
 /** Packet options of a kind. @param {Planned} plan */
 export function optionsOf({ kind, seed }) {
-  if (kind === "smooth")
-    return { distortion: { ve: "smooth", veSpread: 0.03 + 0.01 * (seed % 6), meter: true, idle: true } };
-  if (kind === "old-cam") return { camChanged: true, distortion: { ve: "old-cam", meter: true, idle: true } };
+  // Two of three wrong meter curves were rewritten by the last hand; one is the maker's, and the meter sits in another tube.
+  const meterBy = seed % 3 === 0 ? "tube" : "curve";
+  if (kind === "smooth" || kind === "wavy") {
+    const veBreadth = kind === "smooth" ? BROAD : 1;
+    return {
+      distortion: { ve: "smooth", veSpread: 0.03 + 0.01 * (seed % 6), veBreadth, meter: true, idle: true },
+      meterBy,
+    };
+  }
+  if (kind === "old-cam") return { camChanged: true, distortion: { ve: "old-cam", meter: true, idle: true }, meterBy };
   if (kind === "sound") return {};
   return {
     distortion: { ve: "none", meter: false, idle: false },

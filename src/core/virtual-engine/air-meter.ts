@@ -8,9 +8,14 @@ export function designFlowGps(meter: MeterPlant, hz: number): number {
 
 /** Relative error of this meter in its tube at a frequency: true flow = design flow · (1 + error). */
 export function meterError(meter: MeterPlant, hz: number): number {
+  return errorAt(meter.errors, hz);
+}
+
+/** Sum of smooth relative errors at a frequency. */
+export function errorAt(errors: MeterPlant["errors"], hz: number): number {
   const log = Math.log(hz / 1000);
   let sum = 0;
-  for (const e of meter.errors) sum += e.amplitude * Math.cos(e.perLog * log + e.phase);
+  for (const e of errors) sum += e.amplitude * Math.cos(e.perLog * log + e.phase);
   return sum;
 }
 

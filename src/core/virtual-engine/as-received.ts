@@ -12,6 +12,8 @@ export interface Distortion {
   readonly ve: "fitted" | "old-cam" | "smooth" | "none";
   /** Size of a smooth VE error, standard deviation. */
   readonly veSpread: number;
+  /** How broad the waves of a smooth VE error are, as a multiple of those of an engine's own small features; 1 when left out. */
+  readonly veBreadth?: number;
   /** Meter curve still that of the original tube although another is fitted. */
   readonly meter: boolean;
   /** Base airflow not set for the engine as built. */
@@ -35,7 +37,7 @@ export function asReceivedCalibration(random: Random, vehicle: VirtualVehicle, r
   const blend = reference.byRole["air.charge-temperature-blend"];
   if (ve !== undefined && blend !== undefined) {
     if (distortion.ve === "fitted") changed["air.ve"] = fittedVe(random, vehicle, ve, blend, distortion.veSpread);
-    if (distortion.ve === "smooth") changed["air.ve"] = withSmoothError(random, ve, distortion.veSpread);
+    if (distortion.ve === "smooth") changed["air.ve"] = withSmoothError(random, ve, distortion);
   }
   const target = reference.byRole["idle.target-speed"];
   const base = reference.byRole["idle.base-airflow"];
@@ -75,9 +77,9 @@ function fittedVe(random: Random, vehicle: VirtualVehicle, ve: Table, blend: Tab
   );
 }
 
-function withSmoothError(random: Random, ve: Table, spread: number): Table {
-  const ripples = drawRipples(random, spread);
-  const common = 1 + 0.5 * spread * random.normal();
+function withSmoothError(random: Random, ve: Table, { veSpread, veBreadth = 1 }: Distortion): Table {
+  const ripples = drawRipples(random, veSpread).map((ripple) => ({ ...ripple, perRpm: ripple.perRpm / veBreadth, perKpa: ripple.perKpa / veBreadth }));
+  const common = 1 + 0.5 * veSpread * random.normal();
   return cellsOf(ve, (rpm, kpa, before) => toStep(before * common * (1 + rippleAt(ripples, rpm, kpa)), 0.1));
 }
 

@@ -2,6 +2,7 @@ import { type Problem, type Random, seededRandom } from "../../base/index.ts";
 import type { Recording } from "../recordings/index.ts";
 import type { Intake } from "../result/index.ts";
 import { type Calibration, calibrationOf, type Role, type Table, withCells } from "../tables/index.ts";
+import { errorAt } from "./air-meter.ts";
 import { asReceivedCalibration, type Distortion, ordinaryDistortion, replaceTables } from "./as-received.ts";
 import { factoryCalibration } from "./calibration.ts";
 import { drawMeterErrors } from "./draw-parts.ts";
@@ -9,6 +10,7 @@ import { type DrawOptions, drawVehicle } from "./draw-vehicle.ts";
 import { drawIdlePlan, drawRoadPlan } from "./drive-plan.ts";
 import { addDwell, type Dwell } from "./dwell.ts";
 import { editCalibration, type PlantedEdit, type PlantedFinding } from "./edits.ts";
+import { toStep } from "./factory-tables.ts";
 import { applyFaults, FAULT_IDS, type FaultId, faultApplies, type PlantedFault, plantFault } from "./faults.ts";
 import { intakeOf } from "./intake.ts";
 import { drawLogFormat, type LogFormat } from "./logger.ts";
@@ -25,6 +27,8 @@ export interface PacketOptions extends DrawOptions {
   readonly distortion?: Partial<Distortion>;
   /** Size of the meter's own error when `distortion.meter` is set, standard deviation; 0.1 when left out. */
   readonly meterSpread?: number;
+  /** How the meter came to be off when `distortion.meter` is set: it sits in another tube than its curve was made for (when left out), or the last hand rewrote the curve. */
+  readonly meterBy?: "tube" | "curve";
   readonly edits?: { readonly harmless: number; readonly incoherent: number };
   /** Length of the road recording; 11.5–15.5 min when left out. */
   readonly minutes?: number;
@@ -71,11 +75,13 @@ export interface MadePacket {
 export function makePacket(seed: number, options: PacketOptions = {}): MadePacket {
   const drawn = drawVehicle(stream(seed, 1), options);
   const distortion = { ...ordinaryDistortion(drawn, stream(seed, 2)), ...options.distortion };
-  const sound = distortion.meter ? { ...drawn, meter: { ...drawn.meter, errors: wrongTube(stream(seed, 3), options.meterSpread ?? 0.1) } } : drawn;
+  const meterBy = distortion.meter ? (options.meterBy ?? "tube") : undefined;
+  const sound = meterBy === "tube" ? { ...drawn, meter: { ...drawn.meter, errors: wrongTube(stream(seed, 3), options.meterSpread ?? 0.1) } } : drawn;
   const faults = plant(sound, options, stream(seed, 4));
   const vehicle = applyFaults(sound, faults);
   const reference = factoryCalibration(stream(seed, 5), sound);
-  const received = asReceivedCalibration(stream(seed, 6), sound, reference, distortion);
+  const written = asReceivedCalibration(stream(seed, 6), sound, reference, distortion);
+  const received = meterBy === "curve" ? withWrongCurve(stream(seed, 3), written, options.meterSpread ?? 0.1) : written;
   const editing = stream(seed, 7);
   const edited = editCalibration(editing, received, options.edits ?? { harmless: editing.whole(0, 2), incoherent: 0 });
   const format = drawLogFormat(stream(seed, 8), {
@@ -157,6 +163,20 @@ export function driveAgain(
 function wrongTube(random: Random, spread: number): VirtualVehicle["meter"]["errors"] {
   const common = { amplitude: spread * (random.chance(0.5) ? 1 : -1) * random.between(0.4, 1.3), perLog: 0.15, phase: 0 };
   return [common, ...drawMeterErrors(random, spread * 0.35)];
+}
+
+/** The meter's curve as a last hand left it: off by a common share and bent, while the meter is its maker's. */
+function withWrongCurve(random: Random, calibration: Calibration, spread: number): Calibration {
+  const curve = calibration.byRole["air.meter-curve"];
+  if (curve?.x === undefined) return calibration;
+  const hz = curve.x.values;
+  const errors = wrongTube(random, spread);
+  return replaceTables(calibration, {
+    "air.meter-curve": withCells(
+      curve,
+      curve.cells.map((gps, k) => Math.max(1 / 128, toStep(gps * (1 + errorAt(errors, hz[k]!)), 1 / 128))),
+    ),
+  });
 }
 
 function plant(vehicle: VirtualVehicle, options: PacketOptions, random: Random): PlantedFault[] {

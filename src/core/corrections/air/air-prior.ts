@@ -56,24 +56,26 @@ const TYPICAL_KPA = 60;
  */
 function veTrend(table: Table, x: Float64Array, y: Float64Array): readonly Float64Array[] {
   const columns = columnsOf(table);
-  const over = (shape: (at: { u: number; w: number; time: number; kpa: number }) => number): Float64Array =>
+  const top = table.x!.values[columns - 1]!;
+  const over = (shape: (at: { rpm: number; u: number; w: number; time: number; kpa: number }) => number): Float64Array =>
     Float64Array.from({ length: columns * rowsOf(table) }, (_, k) => {
       const [column, row] = [k % columns, Math.floor(k / columns)];
       const time = TYPICAL_RPM / Math.max(table.x!.values[column]!, SLOWEST_RPM);
-      return shape({ u: 2 * x[column]! - 1, w: 2 * y[row]! - 1, time, kpa: Math.max(table.y!.values[row]!, LEAST_KPA) });
+      return shape({ rpm: table.x!.values[column]!, u: 2 * x[column]! - 1, w: 2 * y[row]! - 1, time, kpa: Math.max(table.y!.values[row]!, LEAST_KPA) });
     });
   return [
     over(() => 1),
     over(({ u }) => u),
     over(({ w }) => w),
     over(({ time }) => time - 0.5),
+    over(({ rpm }) => (rpm / top) ** 3),
     over(({ time, kpa }) => (time * TYPICAL_KPA) / kpa - 0.6),
     over(({ time, kpa }) => (time * (kpa - TYPICAL_KPA)) / 40),
   ];
 }
 
 /** The first three columns of VE's trend are as free as its level, the others by half. */
-const VE_TREND_SHARES = [1, 1, 1, 0.5, 0.5, 0.5] as const;
+const VE_TREND_SHARES = [1, 1, 1, 0.5, 0.5, 0.5, 0.5] as const;
 const METER_TREND_SHARES = [1, 0.7] as const;
 export const VE_TREND = VE_TREND_SHARES.length;
 export const METER_TREND = METER_TREND_SHARES.length;

@@ -10,7 +10,6 @@ import {
   robustSd,
   type Skyline,
   samplesPerIndependent,
-  tukeyWeight,
 } from "../../statistics/index.ts";
 import { columnsOf, type Table } from "../../tables/index.ts";
 import { type FieldStrengths, type Layout, METER_TREND, meterShape, type Prior, type PriorSpread, priorOf, VE_TREND, veShape } from "./air-prior.ts";
@@ -274,7 +273,12 @@ function perIndependent(values: Float64Array, sd: number): number {
 }
 
 function reweigh(into: Float64Array, residual: Float64Array, weight: Float64Array, sd: number): void {
-  for (let i = 0; i < into.length; i++) into[i] = weight[i]! > 0 && !Number.isNaN(residual[i]!) ? tukeyWeight(residual[i]! / sd, 6) : 1;
+  for (let i = 0; i < into.length; i++) into[i] = weight[i]! > 0 && !Number.isNaN(residual[i]!) ? heavyTailWeight(residual[i]! / sd) : 1;
+}
+
+/** Weight of a sample by Student's law. */
+function heavyTailWeight(z: number): number {
+  return 1 / (1 + (z * z) / 6);
 }
 
 function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, samples: AirSamples, evaluations: number): FieldStrengths {

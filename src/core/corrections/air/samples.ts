@@ -11,6 +11,8 @@ import { type Spans, spansOf } from "./spans.ts";
 export const WARM_ECT_C = 91;
 /** Below this the warm-up's own errors outweigh what a sample tells of the warm engine [°C]. */
 const COLD_ECT_C = 10;
+/** What a sample of a cold engine is still worth: some percents off, and all that is known of a place to which nobody returned warm. */
+const COLD_WORTH = 0.04;
 /** Mixtures far from the range in which a wide-range sensor is linear tell little. */
 const LAMBDA_RANGE = [0.7, 1.35] as const;
 
@@ -56,7 +58,7 @@ function sampleWeights(all: Spans): Float64Array {
     const warm = Number.isNaN(ect) ? 1 : Math.min(1, Math.max(0, (ect - COLD_ECT_C) / (WARM_ECT_C - 11 - COLD_ECT_C)));
     const lambda = all.lambda[i]!;
     const inRange = Number.isNaN(lambda) || (lambda > LAMBDA_RANGE[0] && lambda < LAMBDA_RANGE[1]) ? 1 : 0.1;
-    return steady * warm * warm * inRange;
+    return steady * Math.max(COLD_WORTH, warm * warm) * inRange;
   });
 }
 
