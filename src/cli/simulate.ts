@@ -2,6 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "n
 import { dirname, join } from "node:path";
 import { seededRandom, UnusableInput } from "../base/index.ts";
 import {
+  comeBack,
   DIALECTS,
   type Dialect,
   drawDialect,
@@ -32,6 +33,8 @@ export interface SimulateFolderOptions {
   readonly minutes?: number;
   /** Folder of table sheets: another drive of the same vehicle with these in its controller, instead of a whole packet. */
   readonly again?: string;
+  /** Folder of table sheets: the same vehicle comes back months later with these in its controller; of `faults` at most one has come since. */
+  readonly back?: string;
 }
 
 export interface SimulatedFolder {
@@ -47,19 +50,21 @@ export interface SimulatedFolder {
  * @throws UnusableInput when the sheets for another drive cannot be read
  */
 export function simulateToFolder(options: SimulateFolderOptions): SimulatedFolder {
-  const faults = (options.faults ?? []).map((id) => ({ id: knownFault(id), severity: options.severity }));
+  const faults = options.back === undefined ? (options.faults ?? []).map((id) => ({ id: knownFault(id), severity: options.severity })) : [];
   const made = makePacket(options.seed, { faults, family: options.family, sweeps: options.sweeps, minutes: options.minutes });
   const random = seededRandom(options.seed + 7);
   const dialect = options.dialect === undefined ? drawDialect(random) : DIALECTS.find((d) => d.id === options.dialect);
   if (dialect === undefined) throw new RangeError(`unknown dialect "${options.dialect}"; known: ${DIALECTS.map((d) => d.id).join(", ")}`);
   const style = { dialect, roles: random.pick(["all", "some", "none"] as const), titles: random.whole(0, 2) };
-  const files = options.again === undefined ? packetFiles(made, style) : driveFiles(made, sheetsIn(options.again), dialect, options);
+  const back = options.back === undefined ? undefined : backAgain(made, options.back, dialect, options);
+  const files = back?.files ?? (options.again === undefined ? packetFiles(made, style) : driveFiles(made, sheetsIn(options.again), dialect, options));
   for (const file of files) {
     const path = join(options.out, file.path);
     mkdirSync(dirname(path), { recursive: true });
     writeFileSync(path, file.text);
   }
-  const what = made.truth.faults.length === 0 ? "healthy" : made.truth.faults.map((f) => `${f.id} ${f.severity.toFixed(2)}`).join(", ");
+  const planted = back?.faults ?? made.truth.faults;
+  const what = planted.length === 0 ? "healthy" : planted.map((f) => `${f.id} ${f.severity.toFixed(2)}`).join(", ");
   return { out: options.out, files: files.map((f) => f.path), summary: `${made.truth.vehicle.label}, ${what}: ${files.length} files in ${options.out}` };
 }
 
@@ -67,12 +72,36 @@ export function simulateToFolder(options: SimulateFolderOptions): SimulatedFolde
 const OTHER_DAY = 1000;
 
 function driveFiles(made: MadePacket, sheets: readonly PacketFile[], dialect: Dialect, options: SimulateFolderOptions): TextFile[] {
+  const { recordings } = driveAgain(made, calibrationIn(made, sheets, options.again!), options.seed + OTHER_DAY, options.minutes);
+  return recordings.map((recording) => ({ path: recording.file, text: recordingText(recording, dialect) }));
+}
+
+/** Months later: other weather, another tank, a little wear. */
+const LATER = 2000;
+
+function backAgain(made: MadePacket, folder: string, dialect: Dialect, options: SimulateFolderOptions) {
+  const { faults: since = [], severity, minutes } = options;
+  if (since.length > 1) throw new RangeError("with --back only one fault can have come since");
+  const sheets = sheetsIn(folder);
+  const calibration = calibrationIn(made, sheets, folder);
+  const fault = since[0] === undefined ? {} : { fault: knownFault(since[0]), severity };
+  const { packet, faults } = comeBack(made, options.seed + LATER, { calibration, minutes, ...fault });
+  const truth = faults.map(({ id, severity: share }) => ({ fault: id, severity: share }));
+  const files: TextFile[] = [
+    { path: "intake.json", text: `${JSON.stringify(packet.intake, null, 2)}\n` },
+    ...sheets.map(({ path, bytes }) => ({ path, text: new TextDecoder().decode(bytes) })),
+    ...packet.recordings.map((recording) => ({ path: recording.file, text: recordingText(recording, dialect) })),
+    { path: "truth.json", text: `${JSON.stringify({ faults: truth }, null, 1)}\n` },
+  ];
+  return { files, faults };
+}
+
+function calibrationIn(made: MadePacket, sheets: readonly PacketFile[], folder: string) {
   const intake = { path: "intake.json", bytes: new TextEncoder().encode(JSON.stringify(made.packet.intake)) };
   const tables = readPacket([intake, ...sheets]).asReceived;
   if (tables === undefined)
-    throw new UnusableInput({ at: { file: options.again! }, what: "The folder holds no table sheets", do: "Give the folder that fettle sheets wrote" });
-  const { recordings } = driveAgain(made, tables, options.seed + OTHER_DAY, options.minutes);
-  return recordings.map((recording) => ({ path: recording.file, text: recordingText(recording, dialect) }));
+    throw new UnusableInput({ at: { file: folder }, what: "The folder holds no table sheets", do: "Give the folder that fettle sheets wrote" });
+  return tables;
 }
 
 function sheetsIn(folder: string): PacketFile[] {

@@ -1,6 +1,7 @@
 import { type Book, memoryOf, type Revision, readJob, unitSystemOf } from "../book/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
 import { type ChangeRecord, type ReportModel, renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
+import { visitDetails } from "./comeback-report.ts";
 import { when } from "./dates.ts";
 import { reportFonts } from "./fonts.ts";
 import type { LoadedPacket } from "./loaded.ts";
@@ -28,6 +29,7 @@ export function jobReport(book: Book, slug: string, loaded: LoadedPacket, outcom
       ...(newest === undefined ? {} : { revision: `${newest.number}, ${newest.name}` }),
     },
     changes: state.revisions.flatMap(changesOf),
+    ...visitDetails(book, slug),
     ...(state.parts.length === 0
       ? {}
       : {

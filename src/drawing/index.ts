@@ -11,6 +11,7 @@ export { type Facet, RELIEF_VIEW, type ReliefSpec, type ReliefView, relief, reli
 export { cellEdges, extent, labelsThatFit, linearScale, niceRange, niceTicks, type Scale, type Ticks } from "./scale.ts";
 export { DIFFERENCE_STEPS, differenceScale, differenceStep, VALUE_STEPS, valueColour, valueScale, valueStep } from "./scales-of-colour.ts";
 export { type SeverityShape, severityMark } from "./severity.ts";
+export { type Shift, type ShiftsSpec, shifts } from "./shifts.ts";
 export { type LineStyle, lineStyle, SIGNAL_SLOTS } from "./signal-style.ts";
 export { type StoryCurve, type StorySpec, story } from "./story.ts";
 export { type StripLane, type StripSeries, type StripSpan, type StripSpec, strip } from "./strip.ts";

@@ -1,7 +1,7 @@
 import { el, escapeXml } from "./svg.ts";
 import { LABEL_PX } from "./tokens.ts";
 
-export type PictureKind = "profile" | "field" | "relief" | "strip" | "story" | "chain" | "sweep" | "coverage";
+export type PictureKind = "profile" | "field" | "relief" | "strip" | "story" | "chain" | "sweep" | "coverage" | "shifts";
 
 /** A finished picture: SVG, the sentence below it, and the same in words for who cannot see it. */
 export interface Picture {

@@ -3,11 +3,13 @@ export type { UnitChoice } from "./measures.ts";
 export type {
   About,
   ChangeRecord,
+  ComebackDetail,
   CorrectionDetail,
   CoverageDetail,
   FileRecord,
   Fonts,
   Handover,
+  LeftDetail,
   NextTest,
   ReportModel,
   StoryDetail,

@@ -1,4 +1,4 @@
-import type { Intake, Result } from "../core/result/index.ts";
+import type { Edit, Intake, Result, Suspect } from "../core/result/index.ts";
 import type { Table } from "../core/tables/index.ts";
 
 /**
@@ -25,6 +25,44 @@ export interface ReportModel {
   /** Every change with its reason: for the workshop sheet. */
   readonly changes?: readonly ChangeRecord[];
   readonly handover?: Handover;
+  /** How the vehicle leaves, as it was kept. */
+  readonly left?: LeftDetail;
+  /** A vehicle that came back, against how it left. */
+  readonly comeback?: ComebackDetail;
+}
+
+/** Figures of a vehicle as it leaves. */
+export interface LeftDetail {
+  /** Date as it shall be printed. */
+  readonly on: string;
+  /** 0: the calibration as received. */
+  readonly revision: number;
+  readonly residuals: number;
+  readonly figures: readonly { readonly title: string; readonly unit: string; readonly value: number; readonly scatter: number; readonly spells: number }[];
+}
+
+export interface ComebackDetail {
+  /** The earlier job: title, date as it shall be printed, revision that left. */
+  readonly left: { readonly job: string; readonly on: string; readonly revision: number };
+  /** Revision of the earlier job that is in the controller, cell for cell. */
+  readonly ours?: number;
+  readonly tables: {
+    readonly verdict: "still ours" | "changed since" | "as the reference again" | "not known";
+    readonly changed: readonly Pick<Edit, "table" | "cells" | "summary">[];
+    readonly missing: readonly string[];
+  };
+  readonly basis: "moved since" | "these recordings alone";
+  /** The furthest first; canonical units. */
+  readonly moved: readonly {
+    readonly title: string;
+    readonly unit: string;
+    readonly by: number;
+    readonly spreads: number;
+    readonly atHandover?: number;
+    readonly onReturn?: number;
+  }[];
+  readonly suspects: readonly Suspect[];
+  readonly couldNot: readonly string[];
 }
 
 export interface About {

@@ -3,6 +3,7 @@ import type { UnitChoice } from "./measures.ts";
 import type { Fonts, ReportModel } from "./model.ts";
 import { page, type Section } from "./page.ts";
 import { cautionsSection, couldNotSection, filesSection } from "./sections/closing.ts";
+import { comebackSection } from "./sections/comeback.ts";
 import { correctionsSection } from "./sections/corrections.ts";
 import { editsSection } from "./sections/edits.ts";
 import { findingsSection, stopsSection } from "./sections/findings.ts";
@@ -31,6 +32,7 @@ export function renderReport(model: ReportModel, options: ReportOptions = {}): s
   const context = contextFor(model, options);
   const sections: Section[] = [
     stopsSection(context),
+    comebackSection(context),
     givenSection(context),
     editsSection(context),
     findingsSection(context),

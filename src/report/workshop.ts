@@ -5,6 +5,7 @@ import type { ReportModel } from "./model.ts";
 import { cautionHtml, page, type Section } from "./page.ts";
 import { contextFor, type ReportOptions } from "./report.ts";
 import { couldNotSection, filesSection } from "./sections/closing.ts";
+import { comebackSection, leftSection } from "./sections/comeback.ts";
 import { roleName } from "./sections/corrections.ts";
 import { SEVERITIES } from "./sections/findings.ts";
 import { pullsFigures } from "./sections/pulls.ts";
@@ -16,11 +17,13 @@ export function renderWorkshopSheet(model: ReportModel, options: ReportOptions =
   const context = contextFor(model, options);
   const { texts } = context;
   const sections: Section[] = [
+    comebackSection(context),
     changesSection(context),
     receivedSection(context),
     findingsTable(context),
     suspectsTable(context),
     pullsSheet(context),
+    leftSection(context),
     couldNotSection(context),
     {
       id: "before-you-go-on",

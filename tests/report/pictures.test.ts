@@ -9,6 +9,7 @@ import {
   relief,
   reliefFacets,
   severityMark,
+  shifts,
   standaloneSvg,
   story,
   strip,
@@ -67,6 +68,24 @@ const PICTURES: readonly [Picture, readonly string[]][] = [960, 470].flatMap((wi
       ],
     }),
     ["rpm", "kPa", "%"],
+  ],
+  [
+    shifts({
+      id: "s",
+      title: "t",
+      caption,
+      widthPx,
+      axis: "Movement in spreads",
+      ordinary: 2,
+      ordinaryName: "ordinary",
+      shifts: [
+        { name: "Coolant once warmed up", spreads: -11.6, says: "−38 °C" },
+        { name: "A residual with a name that is much longer than the room beside a narrow picture", spreads: 2.4, says: "+5.1 g/s" },
+        { name: "Off the end", spreads: 40, says: "+9 %" },
+        { name: "Nothing known", spreads: Number.NaN, says: "" },
+      ],
+    }),
+    ["°C", "g/s", "%"],
   ],
   [relief({ id: "d", title: "t", caption, widthPx, x, y, cells, value }), ["rpm", "kPa", "%"]],
   [

@@ -14,6 +14,7 @@ interface SimulateOptions {
   readonly dialect?: string;
   readonly minutes?: string;
   readonly again?: string;
+  readonly back?: string;
 }
 
 export function addSimulate(program: Command): void {
@@ -24,9 +25,10 @@ export function addSimulate(program: Command): void {
       "fettle simulate --seed 7 --out made-up",
       "fettle simulate --seed 7 --fault air.throttle-overflow --severity 0.6 --sweeps 3 --out made-up",
       "fettle simulate --seed 7 --again sheets-of-revision-1 --out second-drive",
+      "fettle simulate --seed 7 --back sheets-of-revision-1 --fault cooling.runs-cold --out half-a-year-later",
     ],
     notes: `The truth lies beside the packet in truth.json; nothing but tests ever reads it. Left out in --again, a fault
-counts as repaired.`,
+counts as repaired; given with --back, it has come since the vehicle left.`,
   })
     .requiredOption("--seed <number>", "whole number; the same seed gives the same vehicle")
     .requiredOption("--out <folder>", "where the packet goes")
@@ -36,6 +38,7 @@ counts as repaired.`,
     .option("--sweeps <count>", "sweeps on the rollers")
     .option("--minutes <number>", "length of the road drive (default: drawn)")
     .option("--again <folder>", "only another drive of the same vehicle, with the table sheets of this folder in its controller")
+    .option("--back <folder>", "the same vehicle months later with these sheets: other weather, another tank, another drive, and the fault that has come since")
     .option("--dialect <id>", "how the files are written (default: drawn)");
   answering<SimulateOptions>(command, (_, options) => {
     const made = inWords(() =>
@@ -49,6 +52,7 @@ counts as repaired.`,
         dialect: options.dialect,
         minutes: options.minutes === undefined ? undefined : positiveOf(options.minutes, "--minutes"),
         again: options.again,
+        back: options.back,
       }),
     );
     return entered(made.summary, made);

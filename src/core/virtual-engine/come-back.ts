@@ -12,6 +12,8 @@ export interface ComebackOptions {
   readonly calibration: Calibration;
   readonly fault?: FaultId | "draw";
   readonly severity?: number;
+  /** Length of the road drive; drawn when left out. */
+  readonly minutes?: number;
 }
 
 export interface Comeback {
@@ -28,7 +30,7 @@ export function comeBack(made: MadePacket, seed: number, options: ComebackOption
   const { format } = made.truth;
   const { calibration } = options;
   const memory = learnedMemory(vehicle, calibration, drawRoadPlan(random, { minutes: 8 }), random);
-  const road = simulateRecording(vehicle, calibration, drawRoadPlan(random, {}), random, { memory, format });
+  const road = simulateRecording(vehicle, calibration, drawRoadPlan(random, { minutes: options.minutes }), random, { memory, format });
   const idle = simulateRecording(vehicle, calibration, drawIdlePlan(random), random, {
     memory: road.memory,
     format: { ...format, intervalS: Math.min(format.intervalS, 0.06) },

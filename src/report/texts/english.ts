@@ -1,6 +1,7 @@
 import type { Severity } from "../../core/result/index.ts";
 import { ENGLISH_DRAWING_WORDS } from "../../drawing/index.ts";
 import { ENGLISH_CAUTIONS } from "./cautions.ts";
+import { ENGLISH_COMEBACK } from "./comeback.ts";
 import { ENGLISH_FAULTS } from "./faults.ts";
 
 /** "1 table", "2 tables". */
@@ -42,6 +43,7 @@ export const ENGLISH = {
   severities,
   faults: ENGLISH_FAULTS,
   cautions: ENGLISH_CAUTIONS,
+  comeback: ENGLISH_COMEBACK,
   pictures: ENGLISH_DRAWING_WORDS,
   percent: (fraction: number) =>
     fraction > 0 && fraction < 0.005 ? "under 1 %" : fraction > 0.995 && fraction < 1 ? "over 99 %" : `${Math.round(fraction * 100)} %`,
