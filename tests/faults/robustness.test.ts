@@ -114,7 +114,7 @@ describe("what can still be told", () => {
 describe("what a workshop finds moves the answer", () => {
   const probability = (observations: Record<string, unknown>, codes: readonly string[] = []): number => {
     const { suspects } = diagnosed(leaking, {
-      signals: ["stft1", "stft2", "ltft1", "ltft2", "lambda"],
+      signals: ["stft1", "stft2", "ltft1", "ltft2", "lambda", "map", "idleAirTarget", "idleAirAdapt"],
       intake: (i) => ({ ...i, observations, troubleCodes: codes }),
     });
     return suspects.find((s) => s.fault === "air.unmetered-leak")!.probability;

@@ -51,7 +51,11 @@ export interface Facts {
   readonly meterUnlogged: boolean;
   readonly meterAboveRpm: number;
   readonly hasTwoBanks: boolean;
+  readonly hasTrims: boolean;
   readonly hasWideband: boolean;
+  /** Whether the controller's own tables were handed in; and the air tables that have no reference, so that nobody knows whether they were edited. */
+  readonly tablesKnown: boolean;
+  readonly unreferenced: ReadonlySet<Role>;
   /** Roles whose cells differ from the reference by more than rounding. */
   readonly edited: ReadonlySet<Role>;
 }
@@ -99,7 +103,10 @@ export function factsOf(input: DiagnosisInput): Facts {
     meterUnlogged: !hasMeter && intake.sensors?.airMeterFitted === true && input.calibration?.byRole["air.meter-curve"] !== undefined,
     meterAboveRpm: input.calibration?.byRole["air.model-switch-speed"]?.cells[0] ?? 0,
     hasTwoBanks: observations.some((o) => o.trim2Ln.some((v) => !Number.isNaN(v))),
+    hasTrims: observations.some((o) => o.trim1Ln.some((v) => !Number.isNaN(v)) || o.trim2Ln.some((v) => !Number.isNaN(v))),
     hasWideband: intake.sensors?.widebandFitted !== false && observations.some((o) => o.lambda.some((v) => v > 0)),
+    tablesKnown: input.calibration !== undefined,
+    unreferenced: new Set((["air.ve", "air.meter-curve"] as const).filter((role) => input.reference?.byRole[role] === undefined)),
     edited: editedRoles(input.calibration, input.reference),
   };
 }

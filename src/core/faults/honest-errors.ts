@@ -93,6 +93,25 @@ export function honestErrors(facts: Facts, setting: Setting): readonly HonestErr
     { id: "banks", says: "banks breathe unlike", unit: () => ({ bankLn: 0.009 }), correlation: same },
     { id: "banks-smooth", says: "banks breathe unlike, and each trim learns by itself", unit: () => ({ bankLn: 0.008 }), correlation: byFlow(0.9) },
   ];
+  if (!facts.hasTrims)
+    errors.push({ id: "trims-unknown", says: "what the trims had learnt is not known", unit: () => ({ fuelLn: 0.07 }), correlation: byFlow(0.9), lasts: 0.8 });
+  if (!facts.tablesKnown)
+    errors.push({
+      id: "tables-unknown",
+      says: "what the controller reckoned with is not known",
+      unit: () => ({ fuelLn: 0.06 }),
+      correlation: byFlow(0.9),
+      lasts: 0.8,
+    });
+  if (facts.unreferenced.has("air.meter-curve"))
+    errors.push({
+      id: "meter-edit-unknown",
+      says: "whether the meter curve was edited is not known",
+      unit: () => ({ meterLn: 0.05 }),
+      correlation: byFlow(1.5),
+    });
+  if (facts.unreferenced.has("air.ve"))
+    errors.push({ id: "ve-edit-unknown", says: "whether the VE table was edited is not known", unit: () => ({ cylinderLn: 0.05 }), correlation: same });
   if (facts.camChanged) errors.push(...camErrors(facts, ve));
   errors.push(...editErrors(calibration, reference, facts));
   errors.push(...injectorShapeError(calibration, intake.fuel));

@@ -9,7 +9,13 @@ import type { ResidualPoint } from "./points.ts";
 import { FAULT_STORIES } from "./registry.ts";
 
 const INTAKE = { engine: { displacementL: 3, cylinders: 6 }, fuel: { ethanolPercentVolume: 10 }, ambient: { pressureKpa: 100, temperatureC: 15 } };
-const FACTS: Facts = { ...factsOf({ observations: [], calibration: undefined, reference: undefined, intake: INTAKE }), hasMeter: true };
+const FACTS: Facts = {
+  ...factsOf({ observations: [], calibration: undefined, reference: undefined, intake: INTAKE }),
+  hasMeter: true,
+  hasTrims: true,
+  tablesKnown: true,
+  unreferenced: new Set(),
+};
 
 function point(rpm: number, mapKpa: number, meterShare: number): OperatingPoint {
   const airflowGps = (0.75 * mapKpa * 3 * rpm) / (120 * 0.287 * 315);

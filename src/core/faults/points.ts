@@ -53,8 +53,9 @@ export function residualPoints(facts: Facts): readonly ResidualPoint[] {
 function binsOf(o: Observations, recording: number, facts: Facts): Bin[] {
   const bins = new Map<string, Bin>();
   const warmC = warmFromC(o);
+  const warmS = warmFromS(o);
   for (let i = 0; i < o.n; i++) {
-    if (!(o.steadiness[i]! > 0.25) || o.ectC[i]! < warmC) continue;
+    if (!(o.steadiness[i]! > 0.25) || o.ectC[i]! < warmC || o.timeS[i]! < warmS) continue;
     const load = Number.isNaN(o.mapKpa[i]!) ? o.meterGps[i]! / facts.fullAirGps : o.mapKpa[i]! / o.baroKpa[i]!;
     const rpm = o.rpm[i]!;
     if (Number.isNaN(load) || Number.isNaN(rpm)) continue;
@@ -76,6 +77,12 @@ function warmFromC(o: Observations): number {
   let hottest = Number.NEGATIVE_INFINITY;
   for (const ectC of o.ectC) if (ectC > hottest) hottest = ectC;
   return Math.min(68, hottest - 8);
+}
+
+/** Time on the recording's clock from which an engine without a coolant reading counts as warm [s]: a long recording may begin cold, a short one must serve. */
+function warmFromS(o: Observations): number {
+  const known = o.ectC.some((c) => !Number.isNaN(c));
+  return known || o.n * o.dtS < 480 ? Number.NEGATIVE_INFINITY : o.timeS[0]! + 300;
 }
 
 function pointsOfRegion(bins: readonly Bin[], observations: readonly Observations[], facts: Facts): ResidualPoint[] {
@@ -177,13 +184,16 @@ function operatingPoint(bins: readonly Bin[], observations: readonly Observation
   };
 }
 
+/** Dead time of an ordinary injector at charging voltage [ms]. Common practice, no published source. */
+const USUAL_DEAD_MS = 0.9;
+
 /** Pulse width and its open part: logged, or what the controller must have commanded for this air by its own tables. @source PH-05 */
 function pulseOf(
   facts: Facts,
   at: { loggedMs: number; airflowGps: number; rpm: number; batteryV: number; vacuumKpa: number; lambdaTarget: number; trimLn: number },
 ): { pulseMs: number; openMs: number } {
   const { calibration } = facts.input;
-  if (calibration === undefined) return { pulseMs: at.loggedMs, openMs: Number.NaN };
+  if (calibration === undefined) return { pulseMs: at.loggedMs, openMs: at.loggedMs - USUAL_DEAD_MS * (13.8 / Math.max(at.batteryV, 9)) ** 1.2 };
   const deadMs = injectorDeadTimeMs(calibration, at.batteryV, at.vacuumKpa);
   if (!Number.isNaN(at.loggedMs)) return { pulseMs: at.loggedMs, openMs: at.loggedMs - deadMs };
   const fuelGps = (at.airflowGps * Math.exp(at.trimLn)) / (controllerStoich(calibration) * at.lambdaTarget);

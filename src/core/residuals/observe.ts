@@ -62,7 +62,7 @@ export function observe(
   const meterGps = meterAirflow(get("maf"), mafHz, tables);
   const lambdaRaw = get("lambda");
   const lambdaTargetKnown = get("lambdaTarget");
-  const closedLoop = closedLoopOf(get("closedLoop"), lambdaTargetKnown, ectC, rpm, couldNot);
+  const closedLoop = closedLoopOf(get("closedLoop"), { lambdaTarget: lambdaTargetKnown, lambdaRaw, ectC, rpm, mapKpa, baroKpa, throttlePercent }, couldNot);
   const lambdaTarget = filled(lambdaTargetKnown, 1, closedLoop);
 
   // A meter that is fitted gives the controller its air whether or not its signal was recorded.
@@ -119,7 +119,17 @@ export function observe(
     options.alignment ??
     (widebandUsable ? alignmentOf({ dtS: clock.dtS, lambdaRaw, lambdaTarget, trimLn: trimLn.used, flowGps, rpm, steadiness }) : HANDBOOK_ALIGNMENT);
   const lambda = lambdaAtMixture(lambdaRaw, flowGps, alignment, clock.dtS);
-  const fuelResidual = fuelResidualLn({ lambda, lambdaTarget, trimLn: trimLn.used, closedLoop, lagS: alignment.lagS, dtS: clock.dtS, widebandUsable });
+  const trimsKnown = hasSamples(trims.bank1) || hasSamples(trims.bank2);
+  if (!trimsKnown) couldNot.push(`${recording.file}: fuel trims were not recorded; in closed loop they hide what the mixture would be`);
+  const fuelResidual = fuelResidualLn({
+    lambda,
+    lambdaTarget,
+    trimLn: trimsKnown ? trimLn.used : closedLoop.map((closed) => (closed === 0 ? 0 : Number.NaN)),
+    closedLoop,
+    lagS: alignment.lagS,
+    dtS: clock.dtS,
+    widebandUsable,
+  });
   const modelResidual = modelResidualLn({
     meterGps,
     mapKpa,
@@ -279,15 +289,34 @@ function trimOfBank(trims: BankTrims, intake: Intake): { used: Float64Array } {
   return { used: trims.bank1.map((first, i) => mean([first, trims.bank2[i]!])) };
 }
 
-/** Closed loop as logged; else believed where the command is stoichiometric and the engine is warm. */
-function closedLoopOf(logged: Float64Array, lambdaTarget: Float64Array, ectC: Float64Array, rpm: Float64Array, couldNot: string[]): Float64Array {
+/** Throttle [%] and manifold over ambient pressure from which a command nobody recorded may be an enriched one. Common practice, no published source. */
+const LIGHT_THROTTLE = 45;
+const LIGHT_PRESSURE = 0.85;
+/** A loop that works holds its mixture this close to stoichiometric [ln λ]. */
+const HELD_LN = 0.08;
+
+/**
+ * Closed loop as logged; else believed where the command is stoichiometric and the engine is warm. Where the command is not known either, only
+ * light running counts, and of that only what the wide-range sensor, if there is one, saw held near lambda 1.
+ */
+function closedLoopOf(
+  logged: Float64Array,
+  seen: Readonly<Record<"lambdaTarget" | "lambdaRaw" | "ectC" | "rpm" | "mapKpa" | "baroKpa" | "throttlePercent", Float64Array>>,
+  couldNot: string[],
+): Float64Array {
   if (hasSamples(logged)) return logged;
   if (!couldNot.some((line) => line.includes("closed loop")))
-    couldNot.push("closed loop is not logged; taken as active where the command is lambda 1 and the coolant is over 40 °C");
-  return rpm.map((speed, i) => {
-    const target = lambdaTarget[i]!;
-    const warm = Number.isNaN(ectC[i]!) || ectC[i]! > 40;
-    return speed > 400 && warm && (Number.isNaN(target) || Math.abs(target - 1) < 0.012) ? 1 : 0;
+    couldNot.push(
+      hasSamples(seen.lambdaTarget)
+        ? "closed loop is not logged; taken as active where the command is lambda 1 and the coolant is over 40 °C"
+        : "neither closed loop nor the lambda command is logged; closed loop was taken as active in light running with the coolant over 40 °C",
+    );
+  return seen.rpm.map((speed, i) => {
+    const target = seen.lambdaTarget[i]!;
+    const warm = Number.isNaN(seen.ectC[i]!) || seen.ectC[i]! > 40;
+    const light = !(seen.throttlePercent[i]! > LIGHT_THROTTLE) && !(seen.mapKpa[i]! > LIGHT_PRESSURE * seen.baroKpa[i]!);
+    const held = !(Math.abs(Math.log(seen.lambdaRaw[i]!)) > HELD_LN);
+    return speed > 400 && warm && (Number.isNaN(target) ? light && held : Math.abs(target - 1) < 0.012) ? 1 : 0;
   });
 }
 

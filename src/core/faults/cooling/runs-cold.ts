@@ -44,7 +44,10 @@ function coolantEvidence(facts: Facts): DirectEvidence {
 function warmUpEvidence(warmUps: readonly WarmUp[], facts: Facts): DirectEvidence {
   const coldest = warmUps.reduce((a, b) => (b.toS - b.fromS > a.toS - a.fromS ? b : a));
   const most = Math.max(...warmUps.map((w) => w.lastC)) >= WARM_C ? MOST_WHEN_WARM_LN : MOST_LN;
-  const logRatio = Math.max(-3.5, Math.min(most, weighWarmUps(warmUps, facts.displacementL)));
+  const settled = settledEvidence(facts).logRatio;
+  // A recording that begins warm shows no rise: where it stands speaks too, and an engine that stands at 88 °C got there.
+  const risen = warmUps.some((w) => w.lastC - w.firstC > 25);
+  const logRatio = Math.max(-3.5, Math.min(most, weighWarmUps(warmUps, facts.displacementL) + (risen ? 0 : Math.min(0, settled))));
   const expectedC = soundEndC(coldest, facts.displacementL);
   const behindC = expectedC - coldest.lastC;
   const minutes = (coldest.toS - coldest.fromS) / 60;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { soundEndC, type WarmUp, weighWarmUps } from "./warm-up.ts";
+import { soundEndC, type WarmUp, weighWarmUps, windOf } from "./warm-up.ts";
 
 /** A 2-litre engine from a frosty night, 15 g/s of air at 14 m/s; coolant rises evenly and is held at a level. */
 function drive(minutes: number, levelC: number, risePerMinuteC = 9): WarmUp {
@@ -12,6 +12,7 @@ function drive(minutes: number, levelC: number, risePerMinuteC = 9): WarmUp {
     outsideC: -5,
     heatKw: new Float64Array(steps).fill(12),
     speedMs: new Float64Array(steps).fill(14),
+    wind: new Float64Array(steps).fill(windOf(14)),
     coolantC,
     firstC: -5,
     lastC: coolantC[steps - 1]!,

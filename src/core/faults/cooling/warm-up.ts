@@ -11,6 +11,8 @@ export interface WarmUp {
   readonly outsideC: number;
   readonly heatKw: Float64Array;
   readonly speedMs: Float64Array;
+  /** Share of the radiator's ability at 20 m/s. */
+  readonly wind: Float64Array;
   readonly coolantC: Float64Array;
   readonly firstC: number;
   readonly lastC: number;
@@ -51,10 +53,13 @@ const COLD = [
   ),
 ];
 
-/** What a mean-value model leaves out: the coolant strays by this much, for this long; and one reading's own error. */
-const STRAYS_C = 3;
+/** What a mean-value model leaves out: the coolant strays by this much, for this long; a surge past the sensor, and tails for worse. */
+const STRAYS_C = 3.5;
 const STRAYS_FOR_S = 90;
-const READING_C = 0.6;
+const READING_C = 1.2;
+const FREEDOM = 4;
+/** Means over a quarter of a minute are compared: a surge past the sensor is over by then. */
+const STEPS_A_LOOK = 3;
 /** Trust in the whole: heat exchangers, heaters and fans differ in ways that no three figures hold. */
 const TEMPER = 0.7;
 
@@ -112,10 +117,16 @@ export function warmUpOf(o: Observations, facts: Facts): WarmUp | undefined {
     outsideC,
     heatKw,
     speedMs,
+    wind: speedMs.map(windOf),
     coolantC,
     firstC: seen[0]!,
     lastC: lastOf(coolantC),
   };
+}
+
+/** What a radiator passes at a road speed, as a share of what it passes at 20 m/s; standing, the air still rises through it. Common practice. */
+export function windOf(speedMs: number): number {
+  return 0.15 + 0.85 * Math.min(1.5, (speedMs / 20) ** 0.8);
 }
 
 function airflowAt(o: Observations, i: number): number {
@@ -132,7 +143,7 @@ function trajectory(w: WarmUp, cooling: Cooling, displacementL: number): Float64
     if (Number.isNaN(c)) c = w.coolantC[k]!;
     else {
       const open = Math.max(cooling.stuckShare, Math.min(1, Math.max(0, (c - cooling.opensC) / RANGE_K)));
-      const wind = Math.max(c > FAN_C ? 0.35 : 0, 0.15 + 0.85 * Math.min(1.5, (w.speedMs[k]! / 20) ** 0.8));
+      const wind = Math.max(c > FAN_C ? 0.35 : 0, w.wind[k]!);
       const lossKw = (cooling.lossKwPerK * (1 + 0.05 * w.speedMs[k]!) + open * wind * openKwPerK) * (c - w.outsideC);
       c += ((w.heatKw[k]! - lossKw) / capacityKjPerK) * STEP_S;
     }
@@ -144,15 +155,24 @@ function trajectory(w: WarmUp, cooling: Cooling, displacementL: number): Float64
 /** ln likelihood of one trajectory: departures from the model wander slowly, and each reading is rounded. */
 function logLikelihood(w: WarmUp, cooling: Cooling, displacementL: number): number {
   const modelC = trajectory(w, cooling, displacementL);
-  const keeps = Math.exp(-STEP_S / STRAYS_FOR_S);
+  const keeps = Math.exp((-STEPS_A_LOOK * STEP_S) / STRAYS_FOR_S);
   const sd = Math.hypot(STRAYS_C * Math.sqrt(1 - keeps * keeps), READING_C);
   let before = 0;
   let log = 0;
-  for (const [k, seenC] of w.coolantC.entries()) {
-    if (Number.isNaN(seenC)) continue;
-    const strays = seenC - modelC[k]!;
-    const z = Math.min(4, Math.abs(strays - keeps * before) / sd);
-    log -= 0.5 * z * z;
+  for (let k = 0; k + STEPS_A_LOOK <= modelC.length; k += STEPS_A_LOOK) {
+    let sum = 0;
+    let count = 0;
+    for (let j = k; j < k + STEPS_A_LOOK; j++) {
+      const difference = w.coolantC[j]! - modelC[j]!;
+      if (Number.isNaN(difference)) continue;
+      sum += difference;
+      count++;
+    }
+    if (count === 0) continue;
+    const strays = sum / count;
+    const z = (strays - keeps * before) / sd;
+    // Student's t: surges of heat that the model does not know come and go within a look or two.
+    log -= 0.5 * (FREEDOM + 1) * Math.log1p((z * z) / FREEDOM);
     before = strays;
   }
   return log;

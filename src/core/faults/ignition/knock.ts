@@ -16,7 +16,7 @@ export default defineFault({
   cost: "Breaks pistons and gaskets. Spark added elsewhere is spent here. Repeated retard above 3 degrees at full load is a stop.",
   prior: 0.8,
   needs: ["knockRetard", "rpm"],
-  poisons: ["spark.main", "spark.low-octane"],
+  poisons: ["spark.low-octane"],
   tests: ["knock-confirmation"],
   sources: ["RT-17", "RT-18", "CA-16", "PH-19"],
   direct: knockEvidence,

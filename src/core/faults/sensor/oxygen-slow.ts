@@ -47,15 +47,21 @@ const RICH_V = 0.65;
 const LEAN_V = 0.25;
 const TURN_RICH_V = 0.58;
 const TURN_LEAN_V = 0.32;
+/** A sensor swings about once a second: sampled more seldom than this its turns are missed and slow swings are seen that are not there [s]. */
+const SLOWEST_SAMPLING_S = 0.3;
 /** Half a swing where a sensor hardly ever reaches either side: longer than it was watched between two turns. */
 const UNKNOWN_HALF_S = 1.5;
 
 function switchingEvidence(facts: Facts): DirectEvidence {
   const rhythms = facts.input.observations.flatMap((o) => [...rhythmsOf(o, 1), ...rhythmsOf(o, 2)]);
-  if (rhythms.length === 0)
+  if (rhythms.length === 0) {
+    const everyS = Math.min(...facts.input.observations.flatMap((o) => [samplingS(o, 1), samplingS(o, 2)]));
     return silent(
-      "sensor.oxygen-slow: no switching sensor was seen in closed loop; record a minute of warm idle and a minute at 2000 rpm with the sensor's voltage",
+      everyS > SLOWEST_SAMPLING_S && Number.isFinite(everyS)
+        ? `sensor.oxygen-slow: the sensor's voltage was sampled every ${everyS.toFixed(1)} s, too seldom to see its edges; record it five times a second or faster`
+        : "sensor.oxygen-slow: no switching sensor was seen in closed loop; record a minute of warm idle and a minute at 2000 rpm with the sensor's voltage",
     );
+  }
   const byBank = ([1, 2] as const)
     .filter((bank) => rhythms.some((r) => r.bank === bank))
     .map((bank) => ({ bank, ...bankRatio(rhythms.filter((r) => r.bank === bank)) }));
@@ -89,10 +95,18 @@ function bankRatio(rhythms: readonly Rhythm[]): { logRatio: number; edgeS: numbe
   return { logRatio: x < 0 ? -4 : Math.max(-4, boundedLogRatio(slow, sound)), edgeS };
 }
 
+/** Time between two readings of a bank's sensor [s]; infinite without the sensor. */
+function samplingS(o: Observations, bank: 1 | 2): number {
+  const volts = o.recording.channels[bank === 1 ? "o2v1" : "o2v2"]?.values ?? [];
+  let count = 0;
+  for (const v of volts) if (!Number.isNaN(v)) count++;
+  return count < 2 ? Number.POSITIVE_INFINITY : (o.timeS[o.n - 1]! - o.timeS[0]!) / count;
+}
+
 /** Rhythm of a sensor in closed loop at warm idle and when driven, from its own samples (not interpolated: that would fill the middle). */
 function rhythmsOf(o: Observations, bank: 1 | 2): Rhythm[] {
   const volts = o.recording.channels[bank === 1 ? "o2v1" : "o2v2"]?.values;
-  if (volts === undefined) return [];
+  if (volts === undefined || samplingS(o, bank) > SLOWEST_SAMPLING_S) return [];
   const gathered = { idle: emptyGathering(), driven: emptyGathering() };
   let side = 0;
   let sinceS = Number.NaN;

@@ -43,10 +43,16 @@ export default defineFault({
   direct: camEvidence,
 });
 
+/** Rows further apart than this miss a start [s]. */
+const SLOWEST_SAMPLING_S = 0.5;
+
 function camEvidence(facts: Facts): DirectEvidence {
-  const starts = facts.input.observations.flatMap(startsOf);
-  const losses = facts.input.observations.flatMap(lossesOf);
-  const hasSync = facts.input.observations.some((o) => o.recording.channels.camSync !== undefined);
+  const quick = facts.input.observations.filter((o) => rowS(o) <= SLOWEST_SAMPLING_S);
+  if (quick.length === 0 && facts.input.observations.length > 0)
+    return silent("start.cam-signal-dropout: a start lasts about a second, and the recordings have fewer than two rows a second; record starts faster");
+  const starts = quick.flatMap(startsOf);
+  const losses = quick.flatMap(lossesOf);
+  const hasSync = quick.some((o) => o.recording.channels.camSync !== undefined);
   if (starts.length === 0 && !hasSync)
     return silent("start.cam-signal-dropout: no start was recorded and cam synchronisation is not logged; record three starts");
   let logRatio = 0;
@@ -77,6 +83,12 @@ function camEvidence(facts: Facts): DirectEvidence {
   }
   const couldNot = hasSync ? [] : ["start.cam-signal-dropout: cam synchronisation is not logged; judged by cranking time alone"];
   return { logRatio: Math.max(-5, Math.min(10, logRatio)), for: forIt, against, couldNot };
+}
+
+/** Time between two rows of the recording [s]. */
+function rowS(o: Observations): number {
+  const { timeS } = o.recording;
+  return timeS.length < 2 ? Number.POSITIVE_INFINITY : (timeS[timeS.length - 1]! - timeS[0]!) / (timeS.length - 1);
 }
 
 function startsOf(o: Observations): Start[] {
