@@ -14,7 +14,7 @@ import {
   tukeyWeight,
 } from "../statistics/index.ts";
 
-/** What a recording says of a curve: at a place on its axis the logarithm of wanted over present value. Shape (n) each. */
+/** What a recording says of a curve: at a place on its axis by how much the wanted value differs from the present one, as a logarithm or as a share. Shape (n) each. */
 export interface CurveEvidence {
   readonly at: ArrayLike<number>;
   readonly ln: ArrayLike<number>;
@@ -22,10 +22,12 @@ export interface CurveEvidence {
   /** Deviation of one sample (ln), and samples that make one independent one. */
   readonly sd: number;
   readonly perIndependent: number;
+  /** Spread of samples that all count; four to five times as far off a sample is nonsense. 0.12 when left out. */
+  readonly leastScale?: number;
 }
 
 export interface CurveFit {
-  /** Logarithm of the correction of each breakpoint, and its deviation. */
+  /** Correction of each breakpoint, as the evidence gives it, and its deviation. */
   readonly ln: Float64Array;
   readonly sd: Float64Array;
   /** Independent samples that bear on each breakpoint. */
@@ -60,7 +62,7 @@ export function fitCurve(axis: Float64Array, evidence: CurveEvidence, levelSd: n
       if (!(weight > 0)) continue;
       const { first: from, weights } = linearWeights(axis, evidence.at[i]!);
       // Each breakpoint is told what was seen about it: a line through it would take visits of two kinds for a slope.
-      for (let k = 0; k < 2; k++) if (weights[k]! > 0) addObservation(equations, [from + k], [1], 1, evidence.ln[i]!, weight * weights[k]!);
+      for (let k = 0; k < 2; k++) if (weights[k]! > 0) addObservation(equations, [from + k], [1], 1, evidence.ln[i]!, weight * nearness(weights[k]!));
     }
     for (const sd of FIELD_SDS)
       for (const rangeX of RANGES) {
@@ -82,8 +84,7 @@ export function fitCurve(axis: Float64Array, evidence: CurveEvidence, levelSd: n
       }
     if (best === undefined) throw new RangeError("the axis of the curve does not ascend");
     const left = Float64Array.from(evidence.ln, (ln, i) => ln - valueOnCurve(axis, best!.mean, evidence.at[i]!));
-    // Two ways of running (in gear and out of it) are no outliers, not even where one of them is rare: only nonsense is cut.
-    const scale = Math.max(evidence.sd, robustSd(left), LEAST_SCALE);
+    const scale = Math.max(evidence.sd, robustSd(left), evidence.leastScale ?? LEAST_SCALE);
     for (let i = 0; i < robust.length; i++) robust[i] = tukeyWeight(left[i]! / scale);
   }
   return {
@@ -99,6 +100,11 @@ export function valueOnCurve(axis: Float64Array, values: Float64Array, at: numbe
   let sum = 0;
   for (let k = 0; k < 2; k++) sum += weights[k]! * values[first + k]!;
   return sum;
+}
+
+/** The nearer breakpoint is told more than its share, the farther one less: what was seen at its own place counts for it. */
+function nearness(share: number): number {
+  return share * share * (3 - 2 * share);
 }
 
 function coverageOf(axis: Float64Array, evidence: CurveEvidence, robust: Float64Array): Float64Array {

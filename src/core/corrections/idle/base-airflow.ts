@@ -10,6 +10,8 @@ const SPAN_S = 1;
 const LEAST_SPANS = 8;
 /** A visit to idle gives about so many independent samples: visits, not seconds, tell how idles differ. */
 const VISIT_SAMPLES = 4;
+/** Idle in gear draws half as much again: no outlier, not even where it is rare. Only nonsense is cut. */
+const LEAST_SCALE = 0.3;
 /** Idle air of engines of one size differs by about this (ln): common practice, no published source. */
 const LEVEL_SD = 0.35;
 
@@ -27,7 +29,7 @@ export default defineCorrection({
     const base = input.table["idle.base-airflow"]!;
     if (base.x === undefined) return { couldNot: "idle.base-airflow was not corrected: it is no curve over coolant temperature" };
     const at: number[] = [];
-    const ln: number[] = [];
+    const share: number[] = [];
     for (const o of input.observations) {
       const settled = settledIdle(o);
       const air = trueAirflow(o, input, input.shared);
@@ -43,19 +45,23 @@ export default defineCorrection({
         const ectC = o.ectC[from]!;
         if (count < 0.8 * step || Number.isNaN(ectC)) continue;
         at.push(ectC);
-        ln.push(Math.log(sum / count / lookUpCurve(base, ectC)));
+        share.push(sum / count / lookUpCurve(base, ectC) - 1);
       }
     }
     if (at.length < LEAST_SPANS) return { couldNot: "idle.base-airflow was not corrected: the recordings hold too little settled idle" };
     // Neighbouring seconds tell the noise; what lies between visits (in gear or out of it) is spread, and widens the deviation below.
-    const steps = Float64Array.from(ln, (value, i) => (i === 0 ? Number.NaN : value - ln[i - 1]!)).filter((step) => !Number.isNaN(step));
+    const steps = Float64Array.from(share, (value, i) => (i === 0 ? Number.NaN : value - share[i - 1]!)).filter((step) => !Number.isNaN(step));
     const noise = Math.max(0.02, robustSd(steps) / Math.SQRT2);
-    const fit = fitCurve(base.x.values, { at, ln, weight: new Float64Array(at.length).fill(1), sd: noise, perIndependent: 4 }, LEVEL_SD);
+    const fit = fitCurve(
+      base.x.values,
+      { at, ln: share, weight: new Float64Array(at.length).fill(1), sd: noise, perIndependent: 4, leastScale: LEAST_SCALE },
+      LEVEL_SD,
+    );
     const curve = base.x.values;
-    const spread = robustSd(Float64Array.from(ln, (value, i) => value - valueOnCurve(curve, fit.ln, at[i]!)));
+    const spread = robustSd(Float64Array.from(share, (value, i) => value - valueOnCurve(curve, fit.ln, at[i]!)));
     return {
       change: {
-        cells: base.cells.map((cell, k) => cell * Math.exp(fit.ln[k]!)),
+        cells: base.cells.map((cell, k) => cell * (1 + Math.max(-0.9, fit.ln[k]!))),
         sd: fit.sd.map((sd, k) => Math.hypot(sd, spread / Math.sqrt(1 + fit.coverage[k]! / VISIT_SAMPLES))),
         sdKind: "relative",
         coverage: fit.coverage,
