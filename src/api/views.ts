@@ -18,6 +18,9 @@ export interface WaitView {
   readonly kind: string;
   readonly what: string;
   readonly until?: string;
+  /** Fault that a part is to mend, and what is to be measured again when it is in. */
+  readonly fault?: string;
+  readonly measureAgain: readonly string[];
 }
 
 /** One job on the board. */
@@ -25,6 +28,7 @@ export interface JobCard {
   readonly slug: string;
   readonly title: string;
   readonly vehicle: string;
+  readonly createdAt: string;
   readonly lastAt: string;
   readonly stations: readonly StationView[];
   readonly waits: readonly WaitView[];
@@ -33,12 +37,54 @@ export interface JobCard {
   readonly damage?: string;
 }
 
+/** Work that goes on beside the person's: what it is, and how far. */
+export interface MakingView {
+  readonly text: string;
+  readonly share: number;
+}
+
 export interface BoardView {
   readonly shop: string;
   readonly folder: string;
+  /** Which book lies open, and what else could. */
+  readonly book: {
+    readonly isDemo: boolean;
+    /** Whether the bench can change to the other one. */
+    readonly canChange: boolean;
+    /** Whether there is a book of the person's own already. */
+    readonly hasOwn: boolean;
+    readonly making?: MakingView;
+  };
   readonly jobs: readonly JobCard[];
   /** Preferred unit by quantity: "metric" or "imperial" for each. */
   readonly units: Readonly<Record<string, string>>;
+}
+
+/** How the calibration was got out of the controller. */
+export interface ReadView {
+  readonly number: number;
+  readonly at: string;
+  readonly by: string;
+  readonly plan: string;
+  readonly method: string;
+  readonly supplyV?: number;
+  readonly fusesOut?: string;
+  readonly connectors?: string;
+  readonly oil?: "none" | "traces" | "wet";
+  readonly began?: string;
+  readonly minutes?: number;
+  readonly who?: string;
+  readonly remark?: string;
+}
+
+/** A line of the book that holds the words sought, and the station to look at. */
+export interface HitView {
+  readonly job: string;
+  readonly title: string;
+  readonly place: string;
+  readonly station: string;
+  readonly text: string;
+  readonly at?: string;
 }
 
 export interface FileView {
@@ -73,6 +119,7 @@ export interface JobView extends JobCard {
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
   /** Plans that the book remembers, as plain text by name. */
   readonly checklists: Readonly<Record<string, string>>;
+  readonly reads: readonly ReadView[];
   readonly parts: readonly { readonly at: string; readonly part: string; readonly quantity: number; readonly quality?: string; readonly price?: number }[];
   readonly time: readonly { readonly at: string; readonly minutes: number; readonly what: string }[];
   /** What must be measured again after a repair, and whether it was since. */
@@ -186,6 +233,32 @@ export interface VerificationView {
   readonly couldNot: readonly string[];
 }
 
+/** What tables that were not driven yet would do: by table and region, and by part of the controller's reckoning. */
+export interface PromiseView extends Omit<VerificationView, "revision" | "from"> {
+  readonly parts: readonly ReplayPartView[];
+}
+
+/** Residual over the recorded drive before and after, shares, by airflow. */
+export interface ReplayPartView {
+  readonly id: "fuel" | "air";
+  readonly rmsBefore: number;
+  readonly rmsAfter: number;
+  readonly samples: number;
+  readonly bins: readonly {
+    readonly airflowGps: number;
+    readonly before: number;
+    readonly after: number;
+    readonly afterLow: number;
+    readonly afterHigh: number;
+  }[];
+}
+
+/** A table that differs between two calibrations of a job, cell by cell. */
+export interface ChangedTableView extends Pick<TableView, "role" | "title" | "unit" | "x" | "y"> {
+  readonly from: Numbers;
+  readonly to: Numbers;
+}
+
 /** Everything that the analysis of a job says, but for the samples themselves. */
 export interface AnalysisView {
   /** Changes whenever an input changed: what was drawn from another is stale. */
@@ -207,6 +280,63 @@ export interface AnalysisView {
     readonly holds: readonly string[];
   }[];
   readonly sweeps: readonly SweepView[];
+}
+
+/** A finished picture and the sentence below it. */
+export interface PictureView {
+  readonly svg: string;
+  readonly caption: string;
+}
+
+/** A job's sweeps by calibration, what changed between those, how they are reckoned, and the list before the next pull. */
+export interface PullsView {
+  readonly standards: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly title: string;
+    readonly reference: string;
+    readonly limits: string;
+    readonly boosted: string;
+  }[];
+  /** Id of the standard in use. */
+  readonly standard: string;
+  readonly settings: NonNullable<Intake["dynamometer"]>;
+  readonly boosted: boolean;
+  /** Files that can hold a coast-down. */
+  readonly files: readonly string[];
+  readonly revisions: readonly {
+    readonly revision: number;
+    readonly name: string;
+    readonly repeats: string;
+    readonly picture: PictureView | null;
+    readonly sweeps: readonly {
+      readonly file: string;
+      readonly result?: Result["pulls"][number];
+      readonly stops: readonly string[];
+      readonly watches: readonly string[];
+      readonly couldNot: readonly string[];
+      readonly remarks: readonly string[];
+      readonly gear?: number;
+      readonly ratioToListed?: number;
+    }[];
+  }[];
+  readonly gains: readonly {
+    readonly from: string;
+    readonly to: string;
+    readonly summary: string;
+    readonly measures: readonly {
+      readonly measure: string;
+      readonly differencePercent: number;
+      readonly lowPercent: number;
+      readonly highPercent: number;
+      readonly verdict: string;
+    }[];
+    readonly remarks: readonly string[];
+    readonly picture: PictureView | null;
+  }[];
+  /** Name of the list before a pull, and its items. */
+  readonly list: string;
+  readonly checklist: readonly { readonly item: string; readonly ticked: boolean; readonly at?: string; readonly by?: string }[];
 }
 
 /** One shape for everything that went wrong. */

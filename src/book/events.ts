@@ -81,6 +81,24 @@ export interface CellChange {
   readonly sd?: number;
 }
 
+/** A read of the controller: what a later hand needs to know of it, and what to look at first when it went wrong. */
+export interface ControllerRead {
+  /** Plan that was followed. */
+  readonly plan: string;
+  readonly method: string;
+  /** Supply while it ran. */
+  readonly supplyV?: number;
+  readonly fusesOut?: string;
+  readonly connectors?: string;
+  readonly oil?: "none" | "traces" | "wet";
+  /** When it began, as the person wrote it. */
+  readonly began?: string;
+  readonly minutes?: number;
+  /** Who did it; the entry itself says who wrote it down. */
+  readonly who?: string;
+  readonly remark?: string;
+}
+
 /** Everything that can happen to a job, with what is written down of it. */
 export interface JobEvents {
   "job.created": { readonly title: string; readonly vehicle: string };
@@ -122,6 +140,8 @@ export interface JobEvents {
   "column.named": { readonly file: string; readonly column: string; readonly signal: SignalId | "none" };
   "checklist.ticked": { readonly list: string; readonly item: string; readonly ticked: boolean };
   "signature.kept": { readonly revision: number; readonly signature: unknown };
+  /** How the calibration was got out of the controller, as the person wrote it down. */
+  "controller.read": ControllerRead;
   "time.logged": { readonly minutes: number; readonly what: string };
   "part.used": { readonly part: string; readonly quantity: number; readonly quality?: string; readonly price?: number };
   "report.made": { readonly name: string; readonly sha256: string };
@@ -150,6 +170,10 @@ export interface BookEvents {
   "reference.dropped": { readonly name: string };
   "check.set": { readonly check: string; readonly setting: "on" | "off" | "note" };
   "checklist.written": { readonly name: string; readonly text: string };
+  /** The book is the demo, its scenario ends on this day. */
+  "demo.began": { readonly today: string };
+  /** A vehicle of the demo whose story is told to its end. */
+  "demo.told": { readonly job: string };
   undone: { readonly number: number };
 }
 

@@ -22,6 +22,7 @@ export {
   type CellChange,
   type CellEdit,
   type CellRegion,
+  type ControllerRead,
   type JobEventKind,
   type JobEvents,
   type KeptFile,

@@ -4,7 +4,24 @@ import type { JobState } from "./job-state.ts";
 import { jobSlugs, readJob } from "./jobs.ts";
 
 /** Where in a job the words stand. */
-export type HitPlace = "job" | "vehicle" | "complaint" | "note" | "part" | "wait" | "test" | "decision" | "revision" | "file" | "finding" | "suspect";
+export type HitPlace =
+  | "job"
+  | "vehicle"
+  | "complaint"
+  | "note"
+  | "reading"
+  | "part"
+  | "time"
+  | "wait"
+  | "test"
+  | "answer"
+  | "decision"
+  | "revision"
+  | "file"
+  | "recording"
+  | "table"
+  | "finding"
+  | "suspect";
 
 export interface SearchHit {
   readonly job: string;
@@ -25,8 +42,8 @@ interface Line {
 const WORTH_FINDING = 0.2;
 
 /**
- * Lines of all jobs that hold every word, letter case and accents aside: titles, vehicles, complaints, notes, parts, waits, outcomes of
- * tests, reasons, revisions, files, findings and suspects. Newest jobs first.
+ * Lines of all jobs that hold every word, letter case and accents aside: titles, vehicles, complaints, notes, reads of the controller, parts,
+ * time, waits, outcomes of tests, answers, reasons, revisions, files, signals, tables, findings and suspects. Newest jobs first.
  *
  * @param resultOf  what an analysis said of a job, where one is at hand: looked up, never made for a search
  */
@@ -59,8 +76,20 @@ function linesOf(state: JobState): readonly Line[] {
     ...(intake?.complaint === undefined ? [] : [{ place: "complaint" as const, text: intake.complaint }]),
     ...state.notes.map(({ text, at }) => ({ place: "note" as const, text, at })),
     ...state.parts.map(({ part, quality, at }) => ({ place: "part" as const, text: quality === undefined ? part : `${part}, ${quality}`, at })),
+    ...state.reads.map((read) => ({
+      place: "reading" as const,
+      text: [read.plan, read.method, read.fusesOut, read.connectors, read.who, read.remark].filter((part) => part !== undefined && part !== "").join(", "),
+      at: read.at,
+    })),
+    ...state.time.map(({ what, minutes, at }) => ({ place: "time" as const, text: `${minutes} min ${what}`, at })),
     ...state.waits.map(({ what, since }) => ({ place: "wait" as const, text: what, at: since })),
-    ...state.observed.map(({ test, outcome, at }) => ({ place: "test" as const, text: `${test}: ${outcome}`, at })),
+    ...state.resumed.map(({ what, endedAt }) => ({ place: "wait" as const, text: `${what}: here`, at: endedAt })),
+    ...state.observed.map(({ test, outcome, at }) => ({ place: "test" as const, text: `${test.replaceAll("-", " ")}: ${outcome} (${test})`, at })),
+    ...Object.entries(state.answers).map(([finding, { answer, why, at }]) => ({
+      place: "answer" as const,
+      text: `${answer} ${finding}${why === undefined ? "" : `: ${why}`}`,
+      at,
+    })),
     ...state.decisions.map(({ role, decision, why, at }) => ({
       place: "decision" as const,
       text: `${decision} ${role}${why === undefined ? "" : `: ${why}`}`,
@@ -72,12 +101,26 @@ function linesOf(state: JobState): readonly Line[] {
       at,
     })),
     ...state.files.map(({ path }) => ({ place: "file" as const, text: path })),
+    ...signalLines(state),
   ];
+}
+
+/** One line a recorded signal, with the recordings that have it. */
+function signalLines(state: JobState): readonly Line[] {
+  const names = [...new Set(state.recordings.flatMap(({ signals }) => Object.keys(signals)))].sort();
+  return names.map((name) => {
+    const having = state.recordings.filter(({ signals }) => Object.hasOwn(signals, name)).map(({ path }) => path);
+    return { place: "recording", text: `${name}: ${having.join(", ")}` };
+  });
 }
 
 function linesOfResult(result: Result | undefined): readonly Line[] {
   if (result === undefined) return [];
   return [
+    ...result.edits.map(({ table, role, summary }) => ({
+      place: "table" as const,
+      text: `${table}${role === undefined ? "" : ` (${role})`}: ${summary === "" ? "unchanged" : summary}`,
+    })),
     ...result.findings.map(({ check, severity, summary }) => ({ place: "finding" as const, text: `${severity}: ${summary} (${check})` })),
     ...result.suspects
       .filter(({ probability }) => probability >= WORTH_FINDING)

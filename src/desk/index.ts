@@ -12,6 +12,8 @@ export type { LoadedPacket, OutFile } from "./loaded.ts";
 export { type LookedAt, lookAt } from "./look-at.ts";
 export { type NextAction, nextAction, type OpenCounts } from "./next-action.ts";
 export { openCounts } from "./open-counts.ts";
+export { type PullsOfJob, beforeAPull, pullsKeyOf, pullsOfJob, type RevisionPulls, type TickedItem } from "./pulls-of-job.ts";
+export { pullsModelOf } from "./pulls-model.ts";
 export { engineOf, referencesFor, useReference } from "./references.ts";
 export { reportModelOf, reportOf } from "./report-of.ts";
 export { resultFiles } from "./result-files.ts";

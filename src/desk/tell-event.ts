@@ -40,6 +40,8 @@ export function tellEvent(event: JobEvent): string {
       return `${data.ticked ? "ticked" : "unticked"} "${data.item}" of ${data.list}`;
     case "signature.kept":
       return `kept the state of the vehicle on revision ${data.revision}`;
+    case "controller.read":
+      return `read the controller: ${data.method}${data.supplyV === undefined ? "" : ` at ${data.supplyV} V`}`;
     case "time.logged":
       return `worked ${data.minutes} min: ${data.what}`;
     case "part.used":

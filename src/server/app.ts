@@ -6,6 +6,7 @@ import type { Book } from "../book/index.ts";
 import type { Desk } from "./desk.ts";
 import { guard } from "./guard.ts";
 import { addJobRoutes } from "./routes/index.ts";
+import type { BookKind, Shelf } from "./shelf.ts";
 
 export interface ServerParts {
   readonly book: Book;
@@ -16,6 +17,9 @@ export interface ServerParts {
   readonly webFolder: string;
   /** Folder into which a logger writes, where it was named at the start. */
   readonly watchFolder?: string;
+  /** Where the bench may change between books: the shelf, and how to change. */
+  readonly shelf?: Shelf;
+  readonly change?: (kind: BookKind) => Promise<void>;
 }
 
 /** The bench's server as a function from request to response; a listener or a test calls it. */

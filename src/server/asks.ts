@@ -1,4 +1,4 @@
-import type { AnalysisView, ChangedTableView, ComebackView, GuideView, PromiseView, StatisticsView, VerificationView } from "../api/index.ts";
+import type { AnalysisView, ChangedTableView, ComebackView, GuideView, PromiseView, PullsView, StatisticsView, VerificationView } from "../api/index.ts";
 import type { Problem } from "../base/index.ts";
 import type { Edit } from "../core/result/index.ts";
 import type { Deciding, Side, TakeAway } from "../desk/index.ts";
@@ -60,6 +60,7 @@ export type Ask =
   | { readonly what: "sheets"; readonly revision: number; readonly take: TakeAway }
   | { readonly what: "verify"; readonly revision?: number }
   | PromiseAsk
+  | { readonly what: "pulls"; readonly units: "metric" | "imperial" }
   | { readonly what: "guide" }
   | { readonly what: "signature" }
   | { readonly what: "comeback"; readonly from?: string };
@@ -79,6 +80,7 @@ export interface Answers {
   readonly why: readonly string[];
   readonly compare: readonly Edit[];
   readonly changed: readonly ChangedTableView[];
+  readonly pulls: PullsView;
   /** null where no revision was made or driven yet. */
   readonly verify: VerificationView | null;
   /** null while nothing is decided that changes a cell. */

@@ -15,8 +15,11 @@ import {
   layDownRecordings,
   loadJob,
   makeRevision,
+  type PullsOfJob,
   promiseOf,
   promiseOfAsked,
+  pullsKeyOf,
+  pullsOfJob,
   revisionSheets,
   takeAway,
   verifyJob,
@@ -29,6 +32,7 @@ import { type Blocks, blocksOf, statisticsOf } from "./statistics.ts";
 import { analysisView, changedTableView } from "./views/analysis.ts";
 import { comebackView } from "./views/comeback.ts";
 import { guideView } from "./views/guide.ts";
+import { pullsView } from "./views/pulls.ts";
 import { promiseView, verificationView } from "./views/verification.ts";
 import { type Pyramid, pyramidOf, windowOf } from "./windows.ts";
 
@@ -47,12 +51,14 @@ export interface Drawer {
   readonly bookFolder: string;
   readonly by: string;
   readonly open: Map<string, Analysed>;
+  /** Sweeps as they were last reckoned, by what they were reckoned from. */
+  readonly sweeps: Map<string, PullsOfJob>;
 }
 
 const MOST_OPEN = 4;
 
 export function makeDrawer(parts: { readonly bookFolder: string; readonly by: string }): Drawer {
-  return { ...parts, open: new Map() };
+  return { ...parts, open: new Map(), sweeps: new Map() };
 }
 
 export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say): Promise<Answers[keyof Answers]> {
@@ -85,6 +91,8 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return { done: true };
     case "revise":
       return { revision: makeRevision(book, slug, ask.name, ask.why).number };
+    case "pulls":
+      return pullsView(book, slug, sweepsOf(drawer, book, slug), ask.units);
     case "guide": {
       const { loaded, outcome } = analysedJob(drawer, book, slug, true, say);
       return guideView(loaded.packet.intake, outcome) ?? null;
@@ -111,6 +119,16 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
     case "sheets":
       return zipOf(takeAway(book, slug, ask.revision, ask.take));
   }
+}
+
+function sweepsOf(drawer: Drawer, book: Book, slug: string): PullsOfJob {
+  const key = `${slug} ${pullsKeyOf(book, slug)}`;
+  const kept = drawer.sweeps.get(key);
+  if (kept !== undefined) return kept;
+  const made = pullsOfJob(book, slug);
+  for (const other of drawer.sweeps.keys()) if (other.startsWith(`${slug} `)) drawer.sweeps.delete(other);
+  drawer.sweeps.set(key, made);
+  return made;
 }
 
 /** @param isChecked  whether what lies open must be what the book now says; drawing asks come by the dozen a second and take what lies there */

@@ -181,7 +181,11 @@ describe("a job's entries", () => {
     expect(found("wagon bore")).toEqual([[slug, "note"]]);
     expect(found("wagon nothing-like-it")).toEqual([]);
     expect(found("   ")).toEqual([]);
-    const result = { findings: [{ check: "air.meter-only", severity: "fix", tables: [], summary: "Speed-density is off", because: [], do: "" }], suspects: [] };
+    const result = {
+      edits: [],
+      findings: [{ check: "air.meter-only", severity: "fix", tables: [], summary: "Speed-density is off", because: [], do: "" }],
+      suspects: [],
+    };
     expect(searchBook(book, "density", () => result as never)[0]!.place).toBe("finding");
   });
 

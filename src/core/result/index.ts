@@ -1,3 +1,4 @@
+export { answerTo, findingKey } from "./finding-key.ts";
 export { cylinderL, type Intake } from "./intake.ts";
 export {
   type Correction,

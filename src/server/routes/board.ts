@@ -5,12 +5,14 @@ import { createJob } from "../../book/index.ts";
 import type { ServerParts } from "../app.ts";
 import { refuseBadBody } from "../body.ts";
 import { boardView, jobView } from "../views/job.ts";
+import { searchView } from "../views/search.ts";
 
 const newJob = z.object({ title: z.string().trim().min(1).max(200), vehicle: z.string().max(200).optional() });
 
 /** The board, a job as it stands, and beginning a job. */
-export function addBoard(app: Hono, { book }: ServerParts): void {
-  app.get("/api/board", (context) => context.json(boardView(book)));
+export function addBoard(app: Hono, { book, shelf }: ServerParts): void {
+  app.get("/api/board", (context) => context.json(boardView(book, shelf)));
+  app.get("/api/search", (context) => context.json(searchView(book, context.req.query("for") ?? "")));
   app.get("/api/jobs/:slug", (context) => context.json(jobView(book, context.req.param("slug"))));
   app.post("/api/jobs", zValidator("json", newJob, refuseBadBody), (context) => {
     const slug = createJob(book, context.req.valid("json"));

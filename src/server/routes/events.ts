@@ -36,6 +36,18 @@ const EVENTS = {
   }),
   "column.named": z.object({ file: text, column: text, signal: text }),
   "checklist.ticked": z.object({ list: text, item: text, ticked: z.boolean() }),
+  "controller.read": z.object({
+    plan: text,
+    method: text,
+    supplyV: z.number().positive().max(60).optional(),
+    fusesOut: z.string().max(500).optional(),
+    connectors: z.string().max(500).optional(),
+    oil: z.enum(["none", "traces", "wet"]).optional(),
+    began: z.string().max(40).optional(),
+    minutes: z.number().positive().optional(),
+    who: z.string().max(200).optional(),
+    remark: z.string().max(10_000).optional(),
+  }),
   "time.logged": z.object({ minutes: z.number().positive(), what: text }),
   "part.used": z.object({ part: text, quantity: z.number().positive(), quality: z.string().optional(), price: z.number().optional() }),
 } as const;

@@ -9,7 +9,7 @@ const MOST_BYTES = 400 * 1024 * 1024;
 const FOLDERS = ["calibration/as-received/", "calibration/reference/", "recordings/", "pulls/", "attachments/"];
 
 /** Bringing files: what a file is, as far as its bytes tell; and keeping it under the path that the person agreed to. */
-export function addFilesRoute(app: Hono, { book }: ServerParts): void {
+export function addFilesRoute(app: Hono, { book, desk }: ServerParts): void {
   app.post("/api/look", async (context) => {
     const name = context.req.query("name") ?? "file";
     return context.json(lookAt(name, await bodyOf(context.req.raw)));
@@ -24,6 +24,8 @@ export function addFilesRoute(app: Hono, { book }: ServerParts): void {
     addFiles(book, context.req.param("slug"), [{ path, bytes, ...(revision === undefined ? {} : { revision: Number(revision) }) }]);
     return context.json(jobView(book, context.req.param("slug")));
   });
+  // Once the files of a drop are kept: their recordings are laid down as columns, for any program that reads Parquet.
+  app.post("/api/jobs/:slug/columns", async (context) => context.json(await desk.ask(context.req.param("slug"), { what: "lay-down" })));
 }
 
 async function bodyOf(request: Request): Promise<Uint8Array> {

@@ -1,7 +1,10 @@
-import type { BoardView, JobCard, JobView, StationView } from "../../api/index.ts";
+import type { BoardView, JobCard, JobView, StationView, WaitView } from "../../api/index.ts";
 import { formatProblem } from "../../base/index.ts";
 import { type Book, type JobState, jobSlugs, lastUndoable, readBookJournal, readJob, STATIONS, standing, stationStates } from "../../book/index.ts";
-import { measureAgain, nextAction } from "../../desk/index.ts";
+import { remeasureAfter } from "../../core/job/index.ts";
+import { isDemoBook } from "../../demo/index.ts";
+import { measureAgain, nextAction, type OpenCounts, openCounts } from "../../desk/index.ts";
+import type { Shelf } from "../shelf.ts";
 
 const NAMES: Readonly<Record<(typeof STATIONS)[number], string>> = {
   intake: "Intake",
@@ -15,7 +18,7 @@ const NAMES: Readonly<Record<(typeof STATIONS)[number], string>> = {
 };
 
 /** All jobs of the book: the ones that wait or were touched last come first. */
-export function boardView(book: Book): BoardView {
+export function boardView(book: Book, shelf?: Shelf): BoardView {
   const remembered = standing(readBookJournal(book).events);
   const shop = remembered.filter((event) => event.kind === "shop.named").at(-1)?.data as { name: string } | undefined;
   const units = Object.fromEntries(
@@ -26,10 +29,22 @@ export function boardView(book: Book): BoardView {
   const jobs = jobSlugs(book)
     .map((slug) => {
       const { state, problems } = readJob(book, slug);
-      return cardOf(state, problems.length === 0 ? undefined : problems.map(formatProblem).join(" "));
+      return cardOf(book, state, problems.length === 0 ? undefined : problems.map(formatProblem).join(" "));
     })
     .sort((a, b) => (a.lastAt > b.lastAt ? -1 : 1));
-  return { shop: shop?.name ?? "", folder: book.folder, jobs, units };
+  const making = shelf?.making();
+  return {
+    shop: shop?.name ?? "",
+    folder: book.folder,
+    book: {
+      isDemo: isDemoBook(book),
+      canChange: shelf !== undefined,
+      hasOwn: shelf?.has("own") ?? true,
+      ...(making === undefined ? {} : { making }),
+    },
+    jobs,
+    units,
+  };
 }
 
 export function jobView(book: Book, slug: string): JobView {
@@ -38,7 +53,7 @@ export function jobView(book: Book, slug: string): JobView {
   const newest = events.at(-1);
   const undone = newest?.kind === "undone" ? events.find((event) => event.number === (newest.data as { number: number }).number) : undefined;
   return {
-    ...cardOf(state, problems.length === 0 ? undefined : problems.map(formatProblem).join(" ")),
+    ...cardOf(book, state, problems.length === 0 ? undefined : problems.map(formatProblem).join(" ")),
     intake: state.intake,
     files: state.files,
     notes: state.notes,
@@ -48,6 +63,7 @@ export function jobView(book: Book, slug: string): JobView {
     revisions: state.revisions,
     ticks: state.ticks,
     checklists: checklistsOf(book),
+    reads: state.reads,
     parts: state.parts,
     time: state.time,
     measureAgain: measureAgain(state).map(({ fault, what, settles, by, isDone }) => ({ fault, what, settles, by, isDone })),
@@ -77,6 +93,7 @@ const PLAIN_NAMES: Readonly<Record<string, string>> = {
   "revision.made": "the revision",
   "column.named": "the column's name",
   "checklist.ticked": "the tick",
+  "controller.read": "the read of the controller",
   "time.logged": "the time",
   "part.used": "the part",
   "report.made": "the report",
@@ -86,21 +103,35 @@ function plainName(kind: string): string {
   return PLAIN_NAMES[kind] ?? "the last entry";
 }
 
-function cardOf(state: JobState, damage: string | undefined): JobCard {
+function cardOf(book: Book, state: JobState, damage: string | undefined): JobCard {
+  const open = openCounts(book, state);
   return {
     slug: state.slug,
     title: state.title,
     vehicle: state.vehicle,
+    createdAt: state.createdAt,
     lastAt: state.lastAt,
-    stations: stationsOf(state),
-    waits: state.waits,
-    nextAction: nextAction(state),
+    stations: stationsOf(state, open),
+    waits: state.waits.map(waitView),
+    nextAction: nextAction(state, open),
     ...(damage === undefined ? {} : { damage }),
   };
 }
 
-function stationsOf(state: JobState): readonly StationView[] {
+function waitView({ number, since, kind, what, until, fault }: JobState["waits"][number]): WaitView {
+  return {
+    number,
+    since,
+    kind,
+    what,
+    ...(until === undefined ? {} : { until }),
+    ...(fault === undefined ? {} : { fault }),
+    measureAgain: fault === undefined ? [] : remeasureAfter(fault).map((item) => item.what),
+  };
+}
+
+function stationsOf(state: JobState, open: OpenCounts): readonly StationView[] {
   const states = stationStates(state);
   const waiting = state.waits.length > 0 ? nextAction(state).station : undefined;
-  return STATIONS.map((id) => ({ id, name: NAMES[id], state: waiting === id ? "waiting" : states[id], open: 0 }));
+  return STATIONS.map((id) => ({ id, name: NAMES[id], state: waiting === id ? "waiting" : states[id], open: open[id] ?? 0 }));
 }

@@ -20,6 +20,23 @@ export function Bench() {
   };
   // biome-ignore lint/correctness/useExhaustiveDependencies: the board is read again whenever the person comes back to it.
   useEffect(refresh, [route.page]);
+  const isMaking = board?.book.making !== undefined && board.book.making.share < 1;
+  // While the demo's vehicles are still being made, they come onto the board one by one.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: only the beginning and the end of the making matter.
+  useEffect(() => {
+    if (!isMaking || route.page !== "board") return;
+    const timer = setInterval(refresh, 1000);
+    return () => clearInterval(timer);
+  }, [isMaking, route.page]);
+  const changeBook = (which: "own" | "demo"): void => {
+    client.openBook(which).then(
+      () => {
+        setBoard(undefined);
+        refresh();
+      },
+      (error: Error) => setProblem(error.message),
+    );
+  };
   useKeys({ "?": () => setHelpShown((shown) => !shown) });
   const system: UnitSystem = board?.units.all === "imperial" ? "imperial" : "metric";
   const changeUnits = (next: UnitSystem): void => {
@@ -32,8 +49,8 @@ export function Bench() {
           {problem}
         </p>
       )}
-      {route.page === "board" && <Board board={board} refresh={refresh} />}
-      {route.page === "job" && <JobPage key={route.slug} route={route} />}
+      {route.page === "board" && <Board board={board} refresh={refresh} change={changeBook} />}
+      {route.page === "job" && <JobPage key={route.slug} route={route} isDemo={board?.book.isDemo ?? false} />}
       {route.page === "drive" && (
         <Suspense>
           <DrivePage key={route.slug} slug={route.slug} />

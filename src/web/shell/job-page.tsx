@@ -27,7 +27,7 @@ const STATIONS: Readonly<Record<string, ReturnType<typeof lazy<(props: StationPr
   handover: lazy(() => import("../stations/handover.tsx")),
 };
 
-export function JobPage({ route }: { route: Route }) {
+export function JobPage({ route, isDemo }: { route: Route; isDemo: boolean }) {
   const desk = useJob(route.slug);
   const [margin, setMargin] = useState<ReactNode>();
   const { job, underWay } = desk;
@@ -51,7 +51,7 @@ export function JobPage({ route }: { route: Route }) {
   return (
     <DropZone desk={desk}>
       <div className="job-page" data-idle={underWay === undefined && job !== undefined ? "yes" : "no"}>
-        <TopBar title={job?.title ?? ""} back="#/">
+        <TopBar title={job?.title ?? ""} under={job?.vehicle} back="#/" mark={isDemo ? "Demo" : undefined}>
           <button
             type="button"
             onClick={() => void desk.undo()}

@@ -5,14 +5,15 @@ export type KeyMap = Readonly<Record<string, () => void>>;
 /** What each key does, for the list under `?`. Stations add their own lines. */
 export const KEY_LIST: readonly (readonly [keys: string, does: string])[] = [
   ["?", "show or hide this list"],
-  ["/", "search the board"],
+  ["/", "search everything (on the board)"],
+  ["d", "change between the demo book and your own (on the board)"],
   ["1 … 8", "go to a station of the job"],
   ["g", "go back to the board"],
   ["n", "begin a job (on the board), write a note (in a job)"],
   ["u", "undo the last entry"],
   ["Shift u", "bring back what was undone"],
   ["Escape", "close what lies open, or cancel the work under way"],
-  ["Arrow keys", "move within a table or along a recording"],
+  ["Arrow keys", "move along the board, within a table or along a recording"],
   ["+ and −", "zoom into a recording, and out; 0 shows all of it"],
   ["Home and End", "go to the start or the end of a recording"],
   ["[ and ]", "the moment before, the next moment of a recording"],

@@ -3,7 +3,7 @@ import { applyTheme, type ThemeChoice, themeChoice } from "../state/theme.ts";
 import { UnitsContext } from "../state/units.ts";
 
 /** The line at the head of every page: where one is, what can be done here, and how things are shown. */
-export function TopBar({ title, back, children }: { title: string; back?: string; children?: ReactNode }) {
+export function TopBar({ title, under, back, mark, children }: { title: string; under?: string; back?: string; mark?: string; children?: ReactNode }) {
   const units = useContext(UnitsContext);
   const [theme, setTheme] = useState<ThemeChoice>(themeChoice());
   const change = (next: ThemeChoice): void => {
@@ -17,7 +17,13 @@ export function TopBar({ title, back, children }: { title: string; back?: string
           All jobs
         </a>
       )}
-      <h1>{title}</h1>
+      <div className="top-title">
+        <h1>
+          {title}
+          {mark !== undefined && <span className="book-mark">{mark}</span>}
+        </h1>
+        {under !== undefined && under !== "" && <p>{under}</p>}
+      </div>
       <div className="top-actions">{children}</div>
       <div className="top-choices">
         <label>

@@ -9,6 +9,7 @@ import type {
   JobView,
   ProblemView,
   PromiseView,
+  PullsView,
   SignatureView,
   StatisticsView,
   VerificationView,
@@ -77,6 +78,8 @@ export const client = {
   signature: (slug: string) => json<SignatureView>(`${job(slug)}/signature`),
   keepSignature: (slug: string) => post<SignatureView>(`${job(slug)}/signature`, {}),
   comeback: (slug: string) => json<ComebackView | null>(`${job(slug)}/comeback`),
+  pulls: (slug: string, units: string) => json<PullsView>(`${job(slug)}/pulls?units=${units}`),
+  costsHref: (slug: string) => `${job(slug)}/costs`,
   reportHref: (slug: string, kind: string, units: string) => `${job(slug)}/report?kind=${kind}&units=${units}`,
 
   /** Float32 blocks of a window of traces: least values, then greatest, for each signal. */

@@ -50,6 +50,8 @@ export function useJob(slug: string): JobDesk {
         setUnderWay({ text: "opening the job", share: 0 });
         try {
           setAnalysis(await client.analysis(slug, setUnderWay));
+          // What is open at the stations follows from the analysis.
+          setJob(await client.job(slug));
         } finally {
           setUnderWay(undefined);
         }

@@ -1,6 +1,6 @@
 import { useContext, useState } from "react";
 import type { AnalysisView, TableView } from "../../api/index.ts";
-import type { Finding } from "../../core/result/index.ts";
+import { answerTo, type Finding, findingKey } from "../../core/result/index.ts";
 import { chain } from "../../drawing/index.ts";
 import type { StationProps } from "../shell/job-page.tsx";
 import type { JobDesk } from "../state/job.ts";
@@ -27,7 +27,7 @@ export default function Inspection({ desk, toMargin }: StationProps) {
         <h2>What contradicts itself</h2>
         {findings.length === 0 && <p>Nothing was found that contradicts itself.</p>}
         {findings.map((finding) => (
-          <FindingBlock key={keyOf(finding)} finding={finding} desk={desk} analysis={analysis} />
+          <FindingBlock key={findingKey(finding)} finding={finding} desk={desk} analysis={analysis} />
         ))}
       </section>
       <section>
@@ -57,18 +57,13 @@ export default function Inspection({ desk, toMargin }: StationProps) {
   );
 }
 
-/** One name for a finding over all analyses: the check and the tables it concerns. */
-export function keyOf(finding: Finding): string {
-  return `${finding.check} ${[...finding.tables].sort().join("|")}`;
-}
-
 const ANSWERED: Readonly<Record<string, string>> = { accepted: "Accepted", disputed: "Disputed", done: "Done" };
 
 function FindingBlock({ finding, desk, analysis }: { finding: Finding; desk: JobDesk; analysis: AnalysisView }) {
   const [disputing, setDisputing] = useState(false);
   const [why, setWhy] = useState("");
-  const key = keyOf(finding);
-  const answer = desk.job?.answers[key];
+  const key = findingKey(finding);
+  const answer = answerTo(desk.job?.answers ?? {}, finding);
   const say = (given: "accepted" | "disputed" | "done", reason?: string): void => {
     setDisputing(false);
     void desk.record("finding.answered", { finding: key, answer: given }, reason);
