@@ -1,7 +1,7 @@
-import { type Book, readJob } from "../book/index.ts";
+import { type Book, type JobState, keyOfTable, readJob } from "../book/index.ts";
 import { explainEdits } from "../core/edits/index.ts";
 import type { Edit } from "../core/result/index.ts";
-import { calibrationOf } from "../core/tables/index.ts";
+import { calibrationOf, sameAxes, type Table } from "../core/tables/index.ts";
 import { sheetsBeside } from "./revise.ts";
 
 /** A calibration of a job: a revision by its number (0 as received), or the factory's. */
@@ -13,9 +13,25 @@ export type Side = number | "factory";
  */
 export function compareRevisions(book: Book, slug: string, first: Side, second: Side): readonly Edit[] {
   const { state } = readJob(book, slug);
-  const tables = (side: Side) => {
-    const { inForce, factory } = sheetsBeside(book, state, side === "factory" ? 0 : side);
-    return calibrationOf((side === "factory" ? factory : inForce).map((sheet) => sheet.table));
-  };
-  return explainEdits(tables(second), tables(first)).filter((edit) => edit.kind !== "unchanged");
+  return explainEdits(calibrationOf(tablesOf(book, state, second)), calibrationOf(tablesOf(book, state, first))).filter((edit) => edit.kind !== "unchanged");
+}
+
+/**
+ * Tables that differ between two calibrations of a job and can be laid over each other cell by cell, in order of role or title.
+ * @throws UnusableInput when the job has no such revision
+ */
+export function changedTables(book: Book, slug: string, first: Side, second: Side): readonly { readonly from: Table; readonly to: Table }[] {
+  const { state } = readJob(book, slug);
+  const before = new Map(tablesOf(book, state, first).map((table) => [keyOfTable(table), table]));
+  return tablesOf(book, state, second)
+    .flatMap((to) => {
+      const from = before.get(keyOfTable(to));
+      return from !== undefined && sameAxes(from, to) && to.cells.some((cell, i) => cell !== from.cells[i]) ? [{ from, to }] : [];
+    })
+    .sort((a, b) => (keyOfTable(a.to) < keyOfTable(b.to) ? -1 : 1));
+}
+
+function tablesOf(book: Book, state: JobState, side: Side): readonly Table[] {
+  const { inForce, factory } = sheetsBeside(book, state, side === "factory" ? 0 : side);
+  return (side === "factory" ? factory : inForce).map((sheet) => sheet.table);
 }

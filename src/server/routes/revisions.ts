@@ -2,7 +2,7 @@ import { zValidator } from "@hono/zod-validator";
 import type { Context, Hono } from "hono";
 import { z } from "zod";
 import { UnusableInput } from "../../base/index.ts";
-import type { Side } from "../../desk/index.ts";
+import { type Side, TAKE_AWAY } from "../../desk/index.ts";
 import type { ServerParts } from "../app.ts";
 import { refuseBadBody } from "../body.ts";
 import { jobView } from "../views/job.ts";
@@ -20,9 +20,11 @@ export function addRevisions(app: Hono, { book, desk }: ServerParts): void {
   app.get("/api/jobs/:slug/revisions/:number", async (context) => {
     const slug = context.req.param("slug");
     const revision = whole("revision", context.req.param("number"));
-    const bytes = await desk.ask(slug, { what: "sheets", revision });
+    const take = TAKE_AWAY.find((name) => name === context.req.query("take")) ?? "sheets";
+    const bytes = await desk.ask(slug, { what: "sheets", revision, take });
+    const name = `${slug}-revision-${revision}${take === "sheets" ? "" : `-${take}`}.zip`;
     return new Response(bytes as Uint8Array<ArrayBuffer>, {
-      headers: { "content-type": "application/zip", "content-disposition": `attachment; filename="${slug}-revision-${revision}.zip"` },
+      headers: { "content-type": "application/zip", "content-disposition": `attachment; filename="${name}"` },
     });
   });
   app.get("/api/jobs/:slug/verification", async (context) => {
@@ -31,10 +33,18 @@ export function addRevisions(app: Hono, { book, desk }: ServerParts): void {
       await desk.ask(context.req.param("slug"), { what: "verify", ...(revision === undefined ? {} : { revision: whole("revision", revision) }) }),
     );
   });
-  app.get("/api/jobs/:slug/promise", async (context) => context.json(await desk.ask(context.req.param("slug"), { what: "promise" })));
+  // `?of=asked`: as if everything that is asked for were accepted.
+  app.get("/api/jobs/:slug/promise", async (context) => {
+    const of = context.req.query("of") === "asked" ? "asked" : "decided";
+    return context.json(await desk.ask(context.req.param("slug"), { what: "promise", of }));
+  });
   app.get("/api/jobs/:slug/compare", async (context) => {
     const [from, to] = [side(context, "from"), side(context, "to")];
     return context.json(await desk.ask(context.req.param("slug"), { what: "compare", from, to }));
+  });
+  app.get("/api/jobs/:slug/changed", async (context) => {
+    const [from, to] = [side(context, "from"), side(context, "to")];
+    return context.json(await desk.ask(context.req.param("slug"), { what: "changed", from, to }));
   });
   app.get("/api/jobs/:slug/why", async (context) => {
     const [row, column] = [whole("row", context.req.query("row")), whole("column", context.req.query("column"))];

@@ -1,4 +1,4 @@
-import type { AnalysisView, AxisView, Numbers, RecordingView, StoryView, SweepView, TableView, TestView } from "../../api/index.ts";
+import type { AnalysisView, AxisView, ChangedTableView, Numbers, RecordingView, StoryView, SweepView, TableView, TestView } from "../../api/index.ts";
 import { FAULT_STORIES, WORKSHOP_TESTS } from "../../core/faults/index.ts";
 import type { JobOutcome } from "../../core/job/index.ts";
 import type { Recording } from "../../core/recordings/index.ts";
@@ -97,6 +97,10 @@ function tableViews(loaded: LoadedPacket, outcome: JobOutcome, newest: readonly 
     };
   });
   return views.sort((a, b) => ((a.role ?? a.title) < (b.role ?? b.title) ? -1 : 1));
+}
+
+export function changedTableView({ from, to }: { readonly from: Table; readonly to: Table }): ChangedTableView {
+  return { ...shape(to), from: numbers(from.cells), to: numbers(to.cells) };
 }
 
 function shape(table: Table): Pick<TableView, "role" | "title" | "unit" | "x" | "y"> {

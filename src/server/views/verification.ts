@@ -1,6 +1,6 @@
-import type { VerificationView, VerifiedRegionView } from "../../api/index.ts";
+import type { PromiseView, VerificationView, VerifiedRegionView } from "../../api/index.ts";
 import type { Verification } from "../../core/job/index.ts";
-import type { verifyJob } from "../../desk/index.ts";
+import type { Promised, verifyJob } from "../../desk/index.ts";
 
 /** A verification as the bench shows it: figures where they are known, null where not. */
 export function verificationView(verified: ReturnType<typeof verifyJob>): VerificationView | null {
@@ -8,7 +8,11 @@ export function verificationView(verified: ReturnType<typeof verifyJob>): Verifi
   return { revision: verified.revision, from: verified.from, ...figuresOf(verified.verification) };
 }
 
-export function figuresOf(verification: Verification): Omit<VerificationView, "revision" | "from"> {
+export function promiseView(promise: Promised): PromiseView {
+  return { ...figuresOf(promise), parts: promise.parts };
+}
+
+function figuresOf(verification: Verification): Omit<VerificationView, "revision" | "from"> {
   const shown = (value: number): number | null => (Number.isFinite(value) ? value : null);
   return {
     verdict: verification.verdict,

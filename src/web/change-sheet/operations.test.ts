@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { applyOperation, fromTabbed, selectionOf, toTabbed } from "./operations.ts";
+import { applyOperation, selectionOf } from "./operations.ts";
 
 const grid = { columns: 3, cells: Float64Array.of(1, 2, 3, 4, 50, 6, 7, 8, 9) };
 const axes = { x: [500, 1000, 2000], y: [20, 40, 80] };
@@ -15,17 +15,4 @@ test("between edges is bilinear in the spacing of the axes", () => {
 test("a spike is halved towards its neighbours by a blend", () => {
   const cells = applyOperation(grid, selectionOf([1, 1], [1, 1]), { kind: "blend" }, axes);
   expect(cells[4]).toBe((50 + (2 + 4 + 6 + 8) / 4) / 2);
-});
-
-test("tab-separated text with axes goes out and comes back", () => {
-  const text = toTabbed(grid, all, axes);
-  expect(text.split("\n")[0]).toBe("\t500\t1000\t2000");
-  expect(fromTabbed(text, { ...grid, cells: new Float64Array(9) }, all, axes)).toEqual({ cells: grid.cells });
-});
-
-test("text of another place, or of letters, is refused in words", () => {
-  const text = toTabbed(grid, all, axes);
-  expect(fromTabbed(text, grid, selectionOf([0, 0], [0, 0]), { ...axes, x: [600, 1100, 2000] })).toHaveProperty("problem");
-  expect(fromTabbed("1\t2\n3\tx", grid, all, axes)).toEqual({ problem: '"x" in line 2 of the clipboard is no number.' });
-  expect(fromTabbed("1\t2\t3\t4", grid, all, axes)).toHaveProperty("problem");
 });

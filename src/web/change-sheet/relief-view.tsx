@@ -1,45 +1,80 @@
-import { useState } from "react";
-import { RELIEF_VIEW, relief } from "../../drawing/index.ts";
-import { Figure } from "../widgets/picture.tsx";
+import { type KeyboardEvent, useState } from "react";
+import { RELIEF_VIEW, type ReliefSpec, relief } from "../../drawing/index.ts";
+import { isWideScreen } from "./wide-screen.ts";
 
-export interface Surface {
-  readonly id: string;
-  readonly title: string;
-  readonly caption: string;
-  readonly x: { readonly name: string; readonly unit: string; readonly values: readonly number[] };
-  readonly y: { readonly name: string; readonly unit: string; readonly values: readonly number[] };
-  readonly value: { readonly name: string; readonly unit: string };
-  readonly cells: Float64Array;
+export interface Surface extends Omit<ReliefSpec, "caption" | "view" | "widthPx" | "heightPx"> {
+  readonly name: string;
 }
 
-/** The shape of a table in three dimensions: turned with the arrow keys, with the buttons, or by dragging. Never the only picture. */
-export function ReliefView({ surface }: { surface: Surface }) {
+const TURNS: Readonly<Record<string, readonly [number, number]>> = {
+  ArrowLeft: [-15, 0],
+  ArrowRight: [15, 0],
+  ArrowUp: [0, 10],
+  ArrowDown: [0, -10],
+};
+
+/**
+ * Shapes of a table in three dimensions, one behind the other, turned together: with the arrow keys when it has the focus, with the
+ * buttons, or by dragging. Never the only picture.
+ */
+export function ReliefView({ surfaces }: { surfaces: readonly Surface[] }) {
+  const [shown, setShown] = useState(1);
   const [view, setView] = useState(RELIEF_VIEW);
+  const surface = surfaces[shown] ?? surfaces[0]!;
   const turn = (turnDeg: number, tiltDeg: number): void =>
     setView((old) => ({ turnDeg: old.turnDeg + turnDeg, tiltDeg: Math.min(85, Math.max(5, old.tiltDeg + tiltDeg)) }));
-  const picture = relief({ ...surface, view, widthPx: 640, heightPx: 400 });
+  const onKey = (event: KeyboardEvent): void => {
+    const by = TURNS[event.key];
+    if (by === undefined) return;
+    event.preventDefault();
+    event.stopPropagation();
+    turn(by[0], by[1]);
+  };
+  const { name, ...spec } = surface;
+  const picture = relief({ ...spec, caption: "", view, widthPx: isWideScreen() ? 960 : 700, heightPx: 360 });
   return (
-    <div
-      className="relief"
-      onPointerMove={(event) => {
-        if (event.buttons === 1) turn(event.movementX * 0.5, event.movementY * 0.4);
-      }}
-    >
-      <Figure picture={picture} />
-      <div className="actions">
-        {(
-          [
-            ["Turn left", -15, 0],
-            ["Turn right", 15, 0],
-            ["From higher", 0, 10],
-            ["From lower", 0, -10],
-          ] as const
-        ).map(([name, by, tilt]) => (
-          <button key={name} type="button" onClick={() => turn(by, tilt)}>
-            {name}
-          </button>
+    <div className="relief">
+      <div className="segments" role="radiogroup" aria-label="Surface">
+        {surfaces.map((one, i) => (
+          <label key={one.id}>
+            <input type="radio" name="surface" checked={shown === i} onChange={() => setShown(i)} />
+            <span>{one.name}</span>
+          </label>
         ))}
       </div>
+      <figure className="figure-block">
+        {/* biome-ignore lint/a11y/useSemanticElements: a picture that takes keys; no element says so. */}
+        <div
+          role="group"
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: it is turned by its arrow keys, so it must take the focus.
+          tabIndex={0}
+          aria-label={`${name}: turn with the arrow keys`}
+          onKeyDown={onKey}
+          onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
+          onPointerMove={(event) => {
+            if (event.buttons === 1) turn(event.movementX * 0.5, event.movementY * 0.4);
+          }}
+          // biome-ignore lint/security/noDangerouslySetInnerHtml: drawn by the drawing room, which escapes every name.
+          dangerouslySetInnerHTML={{ __html: picture.svg }}
+        />
+        <figcaption>
+          {name}. For its shape only; the figures stand below.
+          <span className="turns">
+            {(
+              [
+                ["Turn left", "ArrowLeft", "←"],
+                ["Turn right", "ArrowRight", "→"],
+                ["From higher", "ArrowUp", "↑"],
+                ["From lower", "ArrowDown", "↓"],
+              ] as const
+            ).map(([title, key, sign]) => (
+              <button key={key} type="button" aria-label={title} title={title} onClick={() => turn(TURNS[key]![0], TURNS[key]![1])}>
+                {sign}
+              </button>
+            ))}
+          </span>
+        </figcaption>
+      </figure>
     </div>
   );
 }

@@ -1,8 +1,14 @@
 import type { TableView } from "../../api/index.ts";
-import { field, type Picture, type ProfileLine, profile } from "../../drawing/index.ts";
+import { type FieldSpec, field, type Picture, type ProfileLine, profile } from "../../drawing/index.ts";
 import { type Shown, shownIn, type UnitSystem } from "../state/units.ts";
 
 type Cells = readonly (number | null)[];
+/** Metric or imperial for all, or how each unit is shown. */
+type UnitChoice = UnitSystem | ((unit: string) => Shown);
+
+function shownBy(unit: string, by: UnitChoice): Shown {
+  return typeof by === "string" ? shownIn(unit, by) : by(unit);
+}
 
 /** Rows that stand for a table when it is folded into a few lines. */
 const MOST_LINES = 4;
@@ -18,10 +24,10 @@ export interface Compared {
 }
 
 /** A table folded into a few rows, before dashed and after solid; undefined for a single value. */
-export function profileOf(table: TableView, compared: Compared, caption: string, id: string, system: UnitSystem, widthPx = 900): Picture | undefined {
+export function profileOf(table: TableView, compared: Compared, caption: string, id: string, units: UnitChoice, widthPx = 900): Picture | undefined {
   if (table.x === undefined) return undefined;
-  const value = shownIn(table.unit, system);
-  const x = shownIn(table.x.unit, system);
+  const value = shownBy(table.unit, units);
+  const x = shownBy(table.x.unit, units);
   const columns = table.x.values.length;
   const before = converted(compared.before, value)!;
   const after = converted(compared.after, value)!;
@@ -31,7 +37,7 @@ export function profileOf(table: TableView, compared: Compared, caption: string,
       : Float64Array.from(compared.deviation, (sd) => 1.645 * Math.abs((sd ?? Number.NaN) * (value.show(1) - value.show(0))));
   const lines = rowsToShow(table, before, after).map((row): ProfileLine => {
     const part = (cells: Float64Array): Float64Array => cells.subarray(row * columns, (row + 1) * columns);
-    const y = table.y === undefined ? undefined : shownIn(table.y.unit, system);
+    const y = table.y === undefined ? undefined : shownBy(table.y.unit, units);
     const label = y === undefined ? "" : `${tidy(y.show(table.y!.values[row]!))} ${y.unit}`;
     const bands = spread === undefined ? {} : { low: part(after).map((v, i) => v - part(spread)[i]!), high: part(after).map((v, i) => v + part(spread)[i]!) };
     return { label, before: part(before), after: part(after), ...bands };
@@ -64,17 +70,25 @@ function rowsToShow(table: TableView, before: Float64Array, after: Float64Array)
 }
 
 /** The difference in percent, or in the table's unit where a before of nothing makes percent useless. */
-export function differenceOf(table: TableView, compared: Compared, caption: string, id: string, system: UnitSystem, widthPx = 900): Picture | undefined {
+export function differenceOf(
+  table: TableView,
+  compared: Compared,
+  caption: string,
+  id: string,
+  units: UnitChoice,
+  widthPx = 900,
+  drawn: Pick<FieldSpec, "solidity" | "solidityWords" | "heightPx"> = {},
+): Picture | undefined {
   if (table.x === undefined || table.y === undefined) return undefined;
   const inUnit = compared.before.some((value) => value === null || Math.abs(value) < 1e-9) || table.unit === "deg" || table.unit === "°C";
-  const value = shownIn(table.unit, system);
+  const value = shownBy(table.unit, units);
   const cells = Float64Array.from(compared.before, (before, i) => {
     const after = compared.after[i];
     if (before === null || after === null || after === undefined) return Number.NaN;
     return inUnit ? value.show(after) - value.show(before) : 100 * (after / before - 1);
   });
-  const x = shownIn(table.x.unit, system);
-  const y = shownIn(table.y.unit, system);
+  const x = shownBy(table.x.unit, units);
+  const y = shownBy(table.y.unit, units);
   return field({
     id,
     title: `${table.title}, difference`,
@@ -83,8 +97,9 @@ export function differenceOf(table: TableView, compared: Compared, caption: stri
     x: { name: table.x.name, unit: x.unit, values: table.x.values.map(x.show) },
     y: { name: table.y.name, unit: y.unit, values: table.y.values.map(y.show) },
     cells,
-    value: { name: `Change of ${table.title.toLowerCase()}`, unit: inUnit ? value.unit : "%" },
+    value: { name: table.title.toLowerCase(), unit: inUnit ? value.unit : "%" },
     mode: "difference",
+    ...drawn,
   });
 }
 
