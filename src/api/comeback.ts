@@ -50,11 +50,15 @@ export interface ComebackView {
   readonly ours: number | null;
   readonly basis: "moved since" | "these recordings alone";
   readonly calibration: {
-    readonly verdict: "still ours" | "changed since" | "as the reference again" | "not known";
+    readonly verdict: "still ours" | "ours but for some cells" | "another calibration" | "as the reference again" | "not known";
+    readonly cellsChanged: number;
+    readonly cells: number;
     readonly changed: readonly Edit[];
     readonly missing: readonly string[];
   };
   readonly moved: readonly MovedView[];
   readonly suspects: readonly (Suspect & { readonly title: string })[];
+  /** What was otherwise on the day, and how that was taken out. */
+  readonly conditions: readonly string[];
   readonly couldNot: readonly string[];
 }

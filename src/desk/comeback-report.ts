@@ -25,15 +25,12 @@ function comebackDetail(book: Book, slug: string): ComebackDetail | undefined {
   const comeback = comebackOf(book, slug);
   if (comeback === undefined) return undefined;
   const { earlier, ours, comparison } = comeback;
-  const { calibration, basis, moved, suspects, couldNot } = comparison;
+  const { calibration, ...compared } = comparison;
   return {
     left: { job: earlier.title, on: day(earlier.at), revision: earlier.revision },
     ...(ours === undefined ? {} : { ours }),
     tables: calibration,
-    basis,
-    moved,
-    suspects,
-    couldNot,
+    ...compared,
   };
 }
 

@@ -3,9 +3,10 @@ import { type Book, type JobState, jobSlugs, latestRevision, readJob, recordJobE
 import { type ComebackComparison, compareWithSignature, readSignature, type Signature, signatureOf } from "../core/comeback/index.ts";
 import { explainEdits } from "../core/edits/index.ts";
 import type { DiagnosisInput } from "../core/faults/index.ts";
+import type { Packet } from "../core/job/index.ts";
 import { observe } from "../core/residuals/index.ts";
 import type { Calibration } from "../core/tables/index.ts";
-import { loadJob } from "./analyse-job.ts";
+import { type LoadedJob, loadJob } from "./analyse-job.ts";
 
 /** An earlier job on the same vehicle that kept how the vehicle left. */
 export interface EarlierVisit {
@@ -26,7 +27,7 @@ export interface ComebackOfJob {
 
 /** Keeps how a vehicle leaves, from the recordings made on the newest revision that was driven. @throws UnusableInput without recordings */
 export function keepSignature(book: Book, slug: string, why?: string): { readonly revision: number; readonly signature: Signature } {
-  const { input, revision } = seenOf(book, slug);
+  const { revision, input } = seenOf(loadJob(book, slug));
   if (input.observations.length === 0)
     throw new UnusableInput({ at: { file: slug }, what: "There is no recording to take a signature from", do: "Add the last drive on the tables that leave" });
   const signature = signatureOf(input);
@@ -42,16 +43,19 @@ export function signatureKept(state: JobState): EarlierVisit | undefined {
   return { job: state.slug, title: state.title, at, revision, signature: readSignature(JSON.stringify(kept.signature)) };
 }
 
-/** Earlier jobs on the vehicle of this one that kept a signature, the newest first. Vehicles are the same when the shop wrote them the same. */
+/**
+ * Jobs on the vehicle of this one that were begun before it and kept a signature, the newest first. Vehicles are the same when the shop
+ * wrote them the same.
+ */
 export function earlierVisits(book: Book, slug: string): readonly EarlierVisit[] {
-  const { vehicle } = readJob(book, slug).state;
+  const { vehicle, createdAt } = readJob(book, slug).state;
   const name = plain(vehicle);
   if (name === "") return [];
   return jobSlugs(book)
     .filter((other) => other !== slug)
     .flatMap((other) => {
       const { state } = readJob(book, other);
-      const kept = plain(state.vehicle) === name ? signatureKept(state) : undefined;
+      const kept = plain(state.vehicle) === name && state.createdAt <= createdAt ? signatureKept(state) : undefined;
       return kept === undefined ? [] : [kept];
     })
     .sort((a, b) => (a.at < b.at ? 1 : -1));
@@ -73,15 +77,18 @@ export function comebackOf(book: Book, slug: string, from?: string): ComebackOfJ
     throw new UnusableInput({ at: { file: from }, what: "This job kept no signature", do: `Keep it from its last drive: fettle signature ${from}` });
   }
   const { signature, ...earlier } = visit;
-  const { input } = seenOf(book, slug);
-  const left = loadJob(book, earlier.job, { revision: earlier.revision }).packet.asReceived;
-  return { earlier, ours: revisionInController(book, earlier.job, input.calibration), comparison: compareWithSignature(signature, input, left) };
+  const before = loadJob(book, earlier.job, { revision: earlier.revision }).packet;
+  const { input } = seenOf(loadJob(book, slug), before);
+  const comparison = compareWithSignature(signature, input, before.asReceived);
+  return { earlier, ours: revisionInController(book, earlier.job, input.calibration), comparison };
 }
 
-function seenOf(book: Book, slug: string): { readonly input: DiagnosisInput; readonly revision: number } {
-  const { packet, revision } = loadJob(book, slug);
-  const { asReceived: calibration, reference, intake, recordings } = packet;
-  return { input: { observations: recordings.map((recording) => observe(recording, calibration, intake)), calibration, reference, intake }, revision };
+/** What a job's recordings show. @param before  the same vehicle earlier: its tables and its reference serve where this job brought none */
+function seenOf({ packet, revision }: LoadedJob, before?: Packet): { readonly input: DiagnosisInput; readonly revision: number } {
+  const { asReceived: calibration, intake, recordings } = packet;
+  const reference = packet.reference ?? before?.reference;
+  const known = calibration ?? before?.asReceived;
+  return { input: { observations: recordings.map((recording) => observe(recording, known, intake)), calibration, reference, intake }, revision };
 }
 
 /** The newest revision of a job that a calibration equals cell for cell; 0 as that job received it. */

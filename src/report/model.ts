@@ -47,7 +47,9 @@ export interface ComebackDetail {
   /** Revision of the earlier job that is in the controller, cell for cell. */
   readonly ours?: number;
   readonly tables: {
-    readonly verdict: "still ours" | "changed since" | "as the reference again" | "not known";
+    readonly verdict: "still ours" | "ours but for some cells" | "another calibration" | "as the reference again" | "not known";
+    readonly cellsChanged: number;
+    readonly cells: number;
     readonly changed: readonly Pick<Edit, "table" | "cells" | "summary">[];
     readonly missing: readonly string[];
   };
@@ -62,6 +64,8 @@ export interface ComebackDetail {
     readonly onReturn?: number;
   }[];
   readonly suspects: readonly Suspect[];
+  /** What was otherwise on the day, and how it was taken out. */
+  readonly conditions: readonly string[];
   readonly couldNot: readonly string[];
 }
 

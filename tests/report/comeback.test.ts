@@ -5,7 +5,14 @@ import { all, parseMarkup } from "./markup.ts";
 
 const COMEBACK: ComebackDetail = {
   left: { job: "Rough idle <after the cam>", on: "2026-05-02", revision: 3 },
-  tables: { verdict: "changed since", changed: [{ table: "Cylinder filling", cells: 12, summary: "12 cells times 1.05" }], missing: ["Torque lost to retard"] },
+  conditions: ["fuel: 10 % ethanol then, 85 % now"],
+  tables: {
+    verdict: "ours but for some cells",
+    cellsChanged: 12,
+    cells: 900,
+    changed: [{ table: "Cylinder filling", cells: 12, summary: "12 cells times 1.05" }],
+    missing: ["Torque lost to retard"],
+  },
   basis: "moved since",
   moved: [
     { title: "Coolant once warmed up", unit: "°C", by: -38, spreads: -11.7, atHandover: 90.5, onReturn: 52.5 },
@@ -19,6 +26,14 @@ const COMEBACK: ComebackDetail = {
   couldNot: ["Fuel trims when driven: seen when it left but not now"],
 };
 
+const tables = (verdict: ComebackDetail["tables"]["verdict"], cellsChanged = 0): ComebackDetail["tables"] => ({
+  verdict,
+  cellsChanged,
+  cells: 900,
+  changed: [],
+  missing: [],
+});
+
 describe("a vehicle that came back", () => {
   const html = renderReport({ ...MODEL, comeback: COMEBACK });
   const words = parseMarkup(html).text;
@@ -27,7 +42,8 @@ describe("a vehicle that came back", () => {
     expect(html.indexOf(`id="since-it-left"`)).toBeLessThan(html.indexOf(`id="given"`));
     expect(html).toContain("Held against how the vehicle left us on 2026-05-02 (Rough idle &lt;after the cam&gt;, revision 3)");
     expect(words).toContain("1 of the 3 figures moved further than a sound vehicle does between two visits; coolant once warmed up the furthest.");
-    expect(words).toContain("Changed since by another hand: 12 cells in 1 table.");
+    expect(words).toContain("Ours but for 12 of 900 cells, in 1 table: another hand was at it since.");
+    expect(words).toContain("Fuel: 10 % ethanol then, 85 % now");
     expect(words).toContain("Not read this time: Torque lost to retard.");
   });
 
@@ -47,11 +63,12 @@ describe("a vehicle that came back", () => {
   });
 
   test.each([
-    [{ ours: 3, tables: { verdict: "still ours", changed: [], missing: [] } }, "Ours still: revision 3, cell for cell."],
-    [{ tables: { verdict: "as the reference again", changed: [], missing: [] } }, "The factory's again: every table equals the reference."],
-    [{ tables: { verdict: "not known", changed: [], missing: [] } }, "Not known: what left with the vehicle or what came back is not there."],
+    [{ ours: 3, tables: tables("still ours") }, "Ours still: revision 3, cell for cell."],
+    [{ tables: tables("as the reference again", 400) }, "The factory's again: every table equals the reference."],
+    [{ tables: tables("not known") }, "Not known: what left with the vehicle or what came back is not there."],
+    [{ tables: tables("another calibration", 700) }, "Another calibration, by a hand we do not know: 700 of 900 cells differ from what left."],
     [{ basis: "these recordings alone" }, "suspects rest on the new recordings alone"],
-  ] as const)("says whose tables are in it and what the suspects rest on: %#", (given, sentence) => {
+  ])("says whose tables are in it and what the suspects rest on: %#", (given, sentence) => {
     expect(parseMarkup(renderReport({ ...MODEL, comeback: { ...COMEBACK, ...given } })).text).toContain(sentence);
   });
 

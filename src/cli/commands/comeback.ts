@@ -23,7 +23,7 @@ export function addComeback(program: Command): void {
 }
 
 function textOf({ earlier, ours, comparison }: ComebackOfJob): string {
-  const { moved, suspects, basis, couldNot } = comparison;
+  const { moved, suspects, basis, conditions, couldNot } = comparison;
   const told = moved.filter((each) => Math.abs(each.spreads) >= 1);
   const still = moved.length - told.length;
   return page(
@@ -34,6 +34,10 @@ function textOf({ earlier, ours, comparison }: ComebackOfJob): string {
     block(`What that speaks for (by ${basis === "moved since" ? "what moved since" : "these recordings alone"})`, [
       worthALine(suspects).map(suspectText).join("\n\n"),
     ]),
+    block(
+      "Another day, another tank",
+      conditions.map((what) => wrapped(`- ${what}`, 4, 2)),
+    ),
     block(
       "Could not",
       couldNot.map((what) => wrapped(`- ${what}`, 4, 2)),
@@ -50,10 +54,15 @@ function signed(value: number, places: number): string {
   return `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(places)}`;
 }
 
-function tablesText(ours: ComebackOfJob["ours"], { verdict, changed, missing }: ComebackOfJob["comparison"]["calibration"]): string {
+function tablesText(ours: ComebackOfJob["ours"], calibration: ComebackOfJob["comparison"]["calibration"]): string {
+  const { verdict, changed, missing, cellsChanged, cells } = calibration;
+  const unread = missing.length === 0 ? "" : ` Not read this time: ${missing.join(", ")}.`;
   if (ours !== undefined) return `The tables in it are ours still: revision ${ours} of the earlier job, cell for cell.`;
   if (verdict === "not known") return "Whose tables are in it is not known: bring what was read from the controller.";
-  const what = `${counted(changed.length, "table")} changed${missing.length === 0 ? "" : `, ${missing.length} not there`}`;
+  if (verdict === "still ours") return `The tables in it are ours still, as far as they were read.${unread}`;
   const list = changed.map((edit) => `${edit.table} (${edit.summary})`).join("; ");
-  return `${verdict === "as the reference again" ? "The reference's tables are back in it" : "Somebody changed it since"}: ${what}${list === "" ? "" : `: ${list}`}.`;
+  if (verdict === "as the reference again") return `The reference's tables are back in it: ${list}.${unread}`;
+  const of = `${cellsChanged} of ${counted(cells, "cell")}`;
+  const head = verdict === "another calibration" ? `Another calibration is in it, by a hand we do not know: ${of} differ` : `Ours but for ${of}`;
+  return `${head}: ${list}.${unread}`;
 }

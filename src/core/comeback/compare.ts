@@ -2,6 +2,7 @@ import { explainEdits } from "../edits/index.ts";
 import { type DiagnosisInput, diagnose, movedResiduals } from "../faults/index.ts";
 import type { Edit, Suspect } from "../result/index.ts";
 import type { Calibration } from "../tables/index.ts";
+import { conditionsOf, daysApart, type TwoDays } from "./conditions.ts";
 import { MEASURES } from "./measures/index.ts";
 import { keptMeasure, type Signature } from "./signature.ts";
 
@@ -10,7 +11,7 @@ export interface Moved {
   readonly id: string;
   readonly title: string;
   readonly unit: string;
-  /** By how much it moved. */
+  /** By how much it moved, less what the day and the tank explain. */
   readonly by: number;
   /** Standard deviation that the movement has in a sound vehicle. */
   readonly spread: number;
@@ -26,7 +27,10 @@ export interface Moved {
 
 /** Whose calibration is in the controller. */
 export interface CalibrationSince {
-  readonly verdict: "still ours" | "changed since" | "as the reference again" | "not known";
+  readonly verdict: "still ours" | "ours but for some cells" | "another calibration" | "as the reference again" | "not known";
+  /** Cells that differ from what left, of all that could be held against each other. */
+  readonly cellsChanged: number;
+  readonly cells: number;
   /** Tables that differ from what left, with what was done to them. */
   readonly changed: readonly Edit[];
   /** Titles of tables that left with the vehicle and are not in what came back. */
@@ -41,6 +45,8 @@ export interface ComebackComparison {
   /** Whether suspects rest on what moved, or, because tables were changed since, on the new recordings alone. */
   readonly basis: "moved since" | "these recordings alone";
   readonly calibration: CalibrationSince;
+  /** What was otherwise on the day, and how that was taken out. */
+  readonly conditions: readonly string[];
   readonly couldNot: readonly string[];
 }
 
@@ -58,15 +64,22 @@ const RESIDUAL_ROLES: ReadonlySet<string> = new Set([
 
 /**
  * Holds a vehicle that has come back against how it left: which figures moved and by how many spreads, which faults that speaks for, and whose
- * tables are in the controller. `left` is the calibration with which it left.
+ * tables are in the controller.
+ *
+ * @param now   `calibration`: what was read from the controller now
+ * @param left  the calibration with which it left; where nothing was read now, `now` is looked at as if this were still in the controller
  */
 export function compareWithSignature(signature: Signature, now: DiagnosisInput, left: Calibration | undefined): ComebackComparison {
   const calibration = calibrationSince(now, left);
-  const isComparable = calibration.verdict !== "not known" && !calibration.changed.some((edit) => edit.role !== undefined && RESIDUAL_ROLES.has(edit.role));
-  const input = isComparable ? { ...now, earlier: signature.residuals } : now;
-  const measured = movedMeasures(signature, now);
+  const isRead = now.calibration !== undefined;
+  const isComparable = left !== undefined && !calibration.changed.some((edit) => edit.role !== undefined && RESIDUAL_ROLES.has(edit.role));
+  const known = isRead || left === undefined ? now : { ...now, calibration: left };
+  const input = isComparable ? { ...known, earlier: signature.residuals } : known;
+  const days = { before: signature.conditions, after: conditionsOf(now) };
+  const measured = movedMeasures(signature, now, days);
   const couldNot = [
-    ...(calibration.verdict === "not known" ? ["whose calibration it is: what left with the vehicle or what came back is not there"] : []),
+    ...(isRead ? [] : ["whose calibration it is: none was read from the controller this time"]),
+    ...(isRead || left === undefined ? [] : ["residuals then and now rest on the tables that left, as if they were still in the controller"]),
     ...(isComparable ? [] : ["residuals then and now: they belong to other tables, so suspects rest on the new recordings alone"]),
     ...measured.couldNot,
   ];
@@ -77,6 +90,7 @@ export function compareWithSignature(signature: Signature, now: DiagnosisInput, 
     suspects: diagnose(input).suspects,
     basis: isComparable ? "moved since" : "these recordings alone",
     calibration,
+    conditions: daysApart(days),
     couldNot,
   };
 }
@@ -95,7 +109,7 @@ function residualsThenAndNow(input: DiagnosisInput): readonly Moved[] {
   }));
 }
 
-function movedMeasures(signature: Signature, now: DiagnosisInput): { moved: readonly Moved[]; couldNot: readonly string[] } {
+function movedMeasures(signature: Signature, now: DiagnosisInput, days: TwoDays): { moved: readonly Moved[]; couldNot: readonly string[] } {
   const moved: Moved[] = [];
   const couldNot: string[] = [];
   for (const measure of MEASURES) {
@@ -106,20 +120,29 @@ function movedMeasures(signature: Signature, now: DiagnosisInput): { moved: read
       couldNot.push(`${measure.title}: seen ${before === undefined ? "now" : "when it left"} but not ${before === undefined ? "when it left" : "now"}`);
       continue;
     }
-    const spread = Math.hypot(measure.usualSd(before.value), before.scatter / Math.sqrt(before.spells), after.scatter / Math.sqrt(after.spells));
+    const theDay = measure.byTheDay?.(days) ?? { by: 0, sd: 0 };
+    const seen = Math.hypot(before.scatter / Math.sqrt(before.spells), after.scatter / Math.sqrt(after.spells));
+    const spread = Math.hypot(measure.usualSd(before.value), seen, theDay.sd);
     const { id, title, unit } = measure;
-    const by = after.value - before.value;
+    const by = after.value - before.value - theDay.by;
     moved.push({ id, title, unit, by, spread, spreads: by / spread, atHandover: before.value, onReturn: after.value });
   }
   return { moved, couldNot };
 }
 
+/** From this share of differing cells on, nobody would call it the same calibration. Common practice, no published source. */
+const ANOTHER_FROM = 0.5;
+
 function calibrationSince({ calibration, reference }: DiagnosisInput, left: Calibration | undefined): CalibrationSince {
-  if (calibration === undefined || left === undefined) return { verdict: "not known", changed: [], missing: [] };
-  const changed = explainEdits(calibration, left).filter((edit) => edit.kind !== "unchanged");
+  if (calibration === undefined || left === undefined) return { verdict: "not known", cellsChanged: 0, cells: 0, changed: [], missing: [] };
+  const changed = explainEdits(calibration, left).filter((edit) => edit.kind !== "unchanged" && edit.kind !== "missing");
   const here = new Set(calibration.tables.map((table) => table.title));
   const missing = left.tables.map((table) => table.title).filter((title) => !here.has(title));
-  if (changed.length === 0) return { verdict: "still ours", changed, missing };
-  const isReference = reference !== undefined && explainEdits(calibration, reference).every((edit) => edit.kind === "unchanged");
-  return { verdict: isReference ? "as the reference again" : "changed since", changed, missing };
+  const cells = calibration.tables.reduce((sum, table) => sum + table.cells.length, 0);
+  const cellsChanged = changed.reduce((sum, edit) => sum + edit.cells, 0);
+  const counts = { cellsChanged, cells, changed, missing };
+  if (changed.length === 0) return { verdict: "still ours", ...counts };
+  if (reference !== undefined && explainEdits(calibration, reference).every((edit) => edit.kind === "unchanged"))
+    return { verdict: "as the reference again", ...counts };
+  return { verdict: cellsChanged >= ANOTHER_FROM * cells ? "another calibration" : "ours but for some cells", ...counts };
 }

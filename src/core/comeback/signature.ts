@@ -1,6 +1,7 @@
 import { mean, median } from "../../base/index.ts";
 import { type DiagnosisInput, type EarlierPoint, residualSignature } from "../faults/index.ts";
 import type { Observations } from "../residuals/index.ts";
+import { type Conditions, conditionsOf } from "./conditions.ts";
 import { MEASURES, type Measure } from "./measures/index.ts";
 
 /** A measure over all spells in which it was seen. */
@@ -17,6 +18,7 @@ export interface Signature {
   readonly schema: "fettle.signature/1";
   readonly residuals: readonly EarlierPoint[];
   readonly measures: readonly KeptMeasure[];
+  readonly conditions: Conditions;
   /** Recordings that it was taken from. */
   readonly recordings: readonly string[];
   /** Measures that these recordings do not show. */
@@ -30,6 +32,7 @@ export function signatureOf(input: DiagnosisInput): Signature {
     schema: "fettle.signature/1",
     residuals: residualSignature(input),
     measures: measured.flatMap(({ kept }) => (kept === undefined ? [] : [kept])),
+    conditions: conditionsOf(input),
     recordings: input.observations.map((o) => o.recording.file),
     couldNot: measured.flatMap(({ measure, kept }) => (kept === undefined ? [`${measure.title}: not seen in these recordings`] : [])),
   };
@@ -53,7 +56,8 @@ export function writeSignature(signature: Signature): string {
 export function readSignature(text: string): Signature {
   const read: unknown = JSON.parse(text, (_key, value: unknown) => (value === null ? Number.NaN : value));
   if (!isSignature(read)) throw new SyntaxError("not a handover signature of schema fettle.signature/1");
-  return read;
+  // Kept before the day was written down: nothing is known of it.
+  return { ...read, conditions: read.conditions ?? {} };
 }
 
 function isSignature(read: unknown): read is Signature {

@@ -3,6 +3,7 @@ import type { Context } from "../context.ts";
 import { bullets, htmlTable, paragraph, text } from "../html.ts";
 import type { ComebackDetail } from "../model.ts";
 import type { Section } from "../page.ts";
+import { capital } from "../texts/index.ts";
 import { faultName, shown } from "./title.ts";
 
 /** A figure that a sound vehicle stays within, nineteen times of twenty. */
@@ -21,7 +22,13 @@ export function comebackSection(context: Context): Section {
   const t = context.texts.comeback;
   if (comeback === undefined) return { id: "since-it-left", heading: t.heading, lead: "", blocks: [] };
   const { left, basis } = comeback;
-  const blocks = [movedPicture(context, comeback), suspectsTable(context, comeback), tablesHtml(context, comeback), couldNotHtml(context, comeback)];
+  const blocks = [
+    movedPicture(context, comeback),
+    suspectsTable(context, comeback),
+    tablesHtml(context, comeback),
+    conditionsHtml(context, comeback),
+    couldNotHtml(context, comeback),
+  ];
   const leading = comeback.suspects[0];
   return {
     id: "since-it-left",
@@ -125,16 +132,20 @@ function tablesHtml(context: Context, { ours, tables }: ComebackDetail): string 
   return entry(t.tables, paragraph(says) + changed + missing);
 }
 
-function verdictText({ texts }: Context, { verdict, changed }: ComebackDetail["tables"]): string {
+function verdictText({ texts }: Context, { verdict, changed, cellsChanged, cells }: ComebackDetail["tables"]): string {
   const t = texts.comeback;
   if (verdict === "not known") return t.tablesUnknown;
   if (verdict === "as the reference again") return t.tablesReference;
-  const cells = changed.reduce((sum, edit) => sum + edit.cells, 0);
-  return t.tablesChanged(changed.length, cells);
+  if (verdict === "still ours") return t.tablesStill;
+  return verdict === "another calibration" ? t.tablesAnother(cellsChanged, cells) : t.tablesChanged(changed.length, cellsChanged, cells);
+}
+
+function conditionsHtml({ texts }: Context, { conditions }: ComebackDetail): string {
+  return conditions.length === 0 ? "" : entry(texts.comeback.conditions, bullets(conditions.map(capital), "small"));
 }
 
 function couldNotHtml({ texts }: Context, { couldNot }: ComebackDetail): string {
-  return couldNot.length === 0 ? "" : entry(texts.comeback.couldNot, bullets(couldNot, "small"));
+  return couldNot.length === 0 ? "" : entry(texts.comeback.couldNot, bullets(couldNot.map(capital), "small"));
 }
 
 function entry(heading: string, body: string): string {

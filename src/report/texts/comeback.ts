@@ -24,10 +24,13 @@ export const ENGLISH_COMEBACK = {
   tablesOurs: (revision: string) => `Ours still: ${revision}, cell for cell.`,
   tablesReference: "The factory's again: every table equals the reference.",
   tablesUnknown: "Not known: what left with the vehicle or what came back is not there.",
-  tablesChanged: (tables: number, cells: number) =>
-    `Changed since by another hand: ${cells} ${cells === 1 ? "cell" : "cells"} in ${tables} ${tables === 1 ? "table" : "tables"}.`,
+  tablesStill: "Ours still, as far as they were read.",
+  tablesChanged: (tables: number, changed: number, all: number) =>
+    `Ours but for ${changed} of ${all} cells, in ${tables} ${tables === 1 ? "table" : "tables"}: another hand was at it since.`,
+  tablesAnother: (changed: number, all: number) => `Another calibration, by a hand we do not know: ${changed} of ${all} cells differ from what left.`,
   tablesMissing: (names: string) => `Not read this time: ${names}.`,
   changedHeads: { table: "Table", cells: "Cells", summary: "What was done since" },
+  conditions: "Another day, another tank",
   couldNot: "Could not be compared",
   left: "How it left",
   leftLead: (on: string, tables: string, residuals: number) =>

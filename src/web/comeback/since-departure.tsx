@@ -1,9 +1,11 @@
 import { useEffect, useState } from "react";
 import type { ComebackView, MovedView, SignatureView } from "../../api/index.ts";
+import { shifts } from "../../drawing/index.ts";
 import { client } from "../state/client.ts";
 import type { JobDesk } from "../state/job.ts";
 import { hrefOf } from "../state/route.ts";
 import { type Shown, useUnits } from "../state/units.ts";
+import { Figure } from "../widgets/picture.tsx";
 import { tidy } from "../widgets/table-pictures.ts";
 
 /** A vehicle that was here before, held against how it left. Nothing where no earlier job on it kept that. */
@@ -37,13 +39,16 @@ export function SinceDeparture({ desk }: { desk: JobDesk }) {
 /** From so many spreads on a figure is worth a row. */
 const WORTH_A_ROW = 1;
 const WORTH_NAMING = 0.02;
+const MOST_DRAWN = 10;
+/** A figure that a sound vehicle stays within, nineteen times of twenty. */
+const ORDINARY_SPREADS = 2;
 
 function Compared({ comeback, desk }: { comeback: ComebackView; desk: JobDesk }) {
   const units = useUnits();
   const rows = comeback.moved.filter((moved) => Math.abs(moved.spreads) >= WORTH_A_ROW);
   const still = comeback.moved.length - rows.length;
   const [leader] = comeback.suspects;
-  const { earlier, couldNot } = comeback;
+  const { earlier, conditions, couldNot } = comeback;
   return (
     <section className="since-departure">
       <h2>Since it left</h2>
@@ -56,6 +61,7 @@ function Compared({ comeback, desk }: { comeback: ComebackView; desk: JobDesk })
           .map((suspect) => `Then: ${suspect.title} (${Math.round(100 * suspect.probability)} %). `)}
         {tablesSentence(comeback)} It left with <a href={hrefOf(earlier.job, "handover")}>{earlier.title}</a> on {new Date(earlier.at).toLocaleDateString()}.
       </p>
+      {comeback.moved.length > 0 && <MovedFigure moved={comeback.moved} units={units} />}
       {rows.length === 0 ? (
         <p>None of {still} figures moved by more than one spread.</p>
       ) : (
@@ -77,18 +83,46 @@ function Compared({ comeback, desk }: { comeback: ComebackView; desk: JobDesk })
         </table>
       )}
       {rows.length > 0 && still > 0 && <p className="soft">{still} more figures moved by less than one spread.</p>}
-      {couldNot.length > 0 && (
-        <details>
-          <summary>What could not be compared</summary>
-          <ul>
-            {couldNot.map((line) => (
-              <li key={line}>{line}</li>
-            ))}
-          </ul>
-        </details>
-      )}
+      <Folded title="Another day, another tank" lines={conditions} />
+      <Folded title="What could not be compared" lines={couldNot} />
     </section>
   );
+}
+
+function Folded({ title, lines }: { title: string; lines: readonly string[] }) {
+  if (lines.length === 0) return null;
+  return (
+    <details>
+      <summary>{title}</summary>
+      <ul>
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+function MovedFigure({ moved, units }: { moved: readonly MovedView[]; units: (unit: string) => Shown }) {
+  const far = moved.filter((each) => Math.abs(each.spreads) > ORDINARY_SPREADS).length;
+  const picture = shifts({
+    id: "since-departure",
+    title: "Movement since it left",
+    caption: `${far === 0 ? "None" : far} of ${moved.length} figures moved further than a sound vehicle does between two visits (shaded).`,
+    widthPx: 820,
+    axis: "Movement in spreads of a sound vehicle",
+    ordinary: ORDINARY_SPREADS,
+    ordinaryName: "ordinary",
+    shifts: moved.slice(0, MOST_DRAWN).map(({ title, spreads, by, unit }) => {
+      const shown = units(unit);
+      return { name: title, spreads, says: `${signedTidy(shown.show(by) - shown.show(0))} ${shown.unit}` };
+    }),
+  });
+  return <Figure picture={picture} />;
+}
+
+function signedTidy(value: number): string {
+  return `${value < 0 ? "−" : "+"}${tidy(Math.abs(value))}`;
 }
 
 function MovedRow({ moved, shown, desk }: { moved: MovedView; shown: Shown; desk: JobDesk }) {
@@ -107,8 +141,7 @@ function MovedRow({ moved, shown, desk }: { moved: MovedView; shown: Shown; desk
       <td className="figure">{text(moved.atHandover)}</td>
       <td className="figure">{text(moved.onReturn)}</td>
       <td className="figure">
-        {by < 0 ? "−" : "+"}
-        {tidy(Math.abs(by))} {shown.unit}
+        {signedTidy(by)} {shown.unit}
       </td>
       <td className="figure">
         {moved.spreads < 0 ? "−" : "+"}
@@ -119,9 +152,15 @@ function MovedRow({ moved, shown, desk }: { moved: MovedView; shown: Shown; desk
 }
 
 function tablesSentence({ ours, calibration, basis }: ComebackView): string {
+  const { verdict, changed, cellsChanged, cells } = calibration;
   if (ours !== null) return `The tables in it are ours still, revision ${ours}, cell for cell.`;
-  if (calibration.verdict === "not known") return "Whose tables are in it is not known: bring what was read from the controller.";
-  const titles = calibration.changed.map((edit) => edit.table).join(", ");
-  const who = calibration.verdict === "as the reference again" ? "The reference's tables are back in it" : "Somebody changed its tables since";
-  return `${who}: ${titles}.${basis === "moved since" ? "" : " Residuals belong to other tables now, so this rests on the new drive alone."}`;
+  if (verdict === "not known") return "Whose tables are in it is not known: bring what was read from the controller.";
+  if (verdict === "still ours") return "The tables in it are ours still, as far as they were read.";
+  const titles = changed.map((edit) => edit.table).join(", ");
+  const alone = basis === "moved since" ? "" : " Residuals belong to other tables now, so this rests on the new drive alone.";
+  if (verdict === "as the reference again") return `The reference's tables are back in it: ${titles}.${alone}`;
+  const of = `${cellsChanged} of ${cells} cells`;
+  return verdict === "another calibration"
+    ? `Another calibration is in it, by a hand we do not know: ${of} differ.${alone}`
+    : `Ours but for ${of}: ${titles}.${alone}`;
 }
