@@ -1,6 +1,6 @@
 // Makes a virtual vehicle, corrects its tables, and scores them against the truth; beside them nearest-cell averages.
 import { built } from "./built.mjs";
-import { optionsOf } from "./validate-corrections.mjs";
+import { isWrongTube, optionsOf } from "./validate-corrections.mjs";
 
 /** @typedef {import("./validate-corrections.mjs").Planned} Planned */
 /** @typedef {import("./validate-corrections.mjs").Scored} Scored */
@@ -49,6 +49,7 @@ export async function scoredVehicle(plan) {
   const scored = {
     seed: plan.seed,
     kind: plan.kind,
+    ...(isWrongTube(plan) ? { tube: true } : {}),
     meter: intake.sensors?.airMeterFitted === true,
     wideband: intake.sensors?.widebandFitted === true,
     leading: first.suspects[0]?.fault ?? "healthy",
@@ -84,8 +85,8 @@ export async function scoredVehicle(plan) {
     const { reference } = packet;
     /** @type {Observations[]} */
     const observations = recordings.map((recording) => observe(recording, tables, intake));
-    const { suspects } = diagnose({ observations, calibration: tables, reference, intake });
-    const input = { calibration: tables, reference, intake, observations, suspects, findings: [] };
+    const { suspects, repairFirst } = diagnose({ observations, calibration: tables, reference, intake });
+    const input = { calibration: tables, reference, intake, observations, suspects, repairFirst, findings: [] };
     /** @type {import("../src/core/corrections/index.ts").CorrectionProposal[]} */
     const proposals = proposeCorrections(input).proposals;
     return { observations, suspects, proposals };
@@ -110,7 +111,10 @@ function scoreOf(cells, truth, role, sd) {
     unvisited: rms(unvisited, () => 1),
     ...(sd === undefined
       ? {}
-      : { within90: covered.filter((k) => Math.abs(errorLn(k)) <= WITHIN_90 * (sd[k] ?? 0)).length / covered.length }),
+      : {
+          within90: covered.filter((k) => Math.abs(errorLn(k)) <= WITHIN_90 * (sd[k] ?? 0)).length / covered.length,
+          cells: covered.length,
+        }),
     ...(role === "air.ve" ? roughness(cells, truth) : {}),
   };
 }
