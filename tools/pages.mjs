@@ -125,6 +125,7 @@ function faultPage(fault, tests) {
         ["test", "minutes", "how"],
         own.map((test) => [`[${test.title}](../workshop-tests.md#${test.id})`, test.minutes, test.how]),
       )}`,
+    fault.record && `**What to record while it is in doubt.** ${fault.record}.`,
     fault.poisons.length > 0 &&
       `Corrections it would poison, held back until it is put right: ${codes(fault.poisons)}.`,
     `Signals needed: ${codes(fault.needs)}. How common, against the others: ${number(fault.prior)}.`,

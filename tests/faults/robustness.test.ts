@@ -128,6 +128,54 @@ describe("what a workshop finds moves the answer", () => {
   });
 });
 
+describe("recordings that tell less lead to doubt", () => {
+  const sound = packetWith(8203, { faults: [], wideband: true });
+  const everyNth = (packet: VirtualPacket, n: number): VirtualPacket => ({
+    ...packet,
+    recordings: packet.recordings.map((recording) => ({
+      ...recording,
+      timeS: recording.timeS.filter((_, i) => i % n === 0),
+      channels: Object.fromEntries(
+        Object.entries(recording.channels).map(([signal, channel]) => [signal, { ...channel, values: channel.values.filter((_, i) => i % n === 0) }]),
+      ),
+    })),
+  });
+
+  test("a row every second or two makes neither a slow sensor nor a lost cam signal of a sound engine", () => {
+    const rowsPerS = sound.recordings[0]!.timeS.length / (sound.recordings[0]!.timeS.at(-1)! - sound.recordings[0]!.timeS[0]!);
+    const { suspects, couldNot } = diagnosed(everyNth(sound, Math.ceil(1.5 * rowsPerS)));
+    const of = (fault: string): number => suspects.find((s) => s.fault === fault)!.probability;
+    expect(suspects[0]!.fault).toBe("healthy");
+    expect(of("sensor.oxygen-slow")).toBeLessThan(0.3);
+    expect(of("start.cam-signal-dropout")).toBeLessThan(0.3);
+    expect(couldNot.join("\n")).toContain("start.cam-signal-dropout: a start lasts about a second");
+  });
+
+  test("without trims the closed loop says nothing of fuel", () => {
+    const without = (packet: VirtualPacket) =>
+      packet.recordings.map((recording) => {
+        const { stft1: _a, stft2: _b, ltft1: _c, ltft2: _d, ...channels } = recording.channels;
+        return observe({ ...recording, channels }, packet.asReceived, packet.intake);
+      });
+    for (const o of without(sound)) for (let i = 0; i < o.n; i++) if (o.closedLoop[i] === 1) expect(o.fuelResidual[i]).toBeNaN();
+  });
+
+  test("full load is not taken for closed loop where neither the loop nor its command was recorded", () => {
+    for (const recording of sound.recordings) {
+      const { closedLoop: _a, lambdaTarget: _b, ...channels } = recording.channels;
+      const o = observe({ ...recording, channels }, sound.asReceived, sound.intake);
+      for (let i = 0; i < o.n; i++) if (o.throttlePercent[i]! > 60) expect(o.closedLoop[i]).toBe(0);
+    }
+  });
+
+  test("what would settle a doubt is named", () => {
+    const { suspects, recordNext } = diagnosed(everyNth(sound, 1), { signals: allBut(["rpm"]) });
+    expect(suspects.some((s) => s.probability > 0.06 && s.fault !== "healthy")).toBe(true);
+    expect(recordNext.length).toBeGreaterThan(1);
+    expect(new Set(recordNext).size).toBe(recordNext.length);
+  });
+});
+
 test("same input, same bytes; the input is left as it was", () => {
   const before = JSON.stringify(overflowing.intake);
   expect(JSON.stringify(diagnosed(overflowing))).toBe(JSON.stringify(diagnosed(overflowing)));

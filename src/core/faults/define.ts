@@ -65,6 +65,8 @@ export interface Fault {
   readonly needs: readonly SignalId[];
   /** Roles whose correction would bake this fault in. */
   readonly poisons: readonly Role[];
+  /** What to record when it is in doubt. */
+  readonly record?: string;
   readonly tests: readonly WorkshopTestId[];
   readonly sources: readonly string[];
   readonly story?: Story;

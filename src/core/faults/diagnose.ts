@@ -36,6 +36,8 @@ export interface Diagnosis {
 /** Probability from which a fault holds the corrections that it would poison. */
 export const HOLD_FROM = 0.3;
 const SHOWN_FROM = 0.02;
+/** A runner-up below this is no rival: then the test confirms the leader. */
+const RIVAL_FROM = 0.04;
 
 /** Which mechanical story explains the recordings best; see docs for the method. Pure and deterministic. */
 export function diagnose(input: DiagnosisInput): Diagnosis {
@@ -51,7 +53,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis {
     const stated = weighing.stated.get(fault.id)!;
     const residual =
       fault.id === "healthy"
-        ? healthyEvidence(means)
+        ? withSignals(healthyEvidence(means), weighing)
         : fit === undefined || points.length === 0
           ? { for: [], against: [] }
           : storyEvidence(fault, fit, points, means, facts);
@@ -69,7 +71,7 @@ export function diagnose(input: DiagnosisInput): Diagnosis {
   return {
     suspects,
     couldNot: [...couldNotLines(points, facts, weighing)],
-    repairFirst: repairFirst(ranked, weighing),
+    repairFirst: repairFirst(ranked, weighing, facts),
     pictures: ranked
       .filter((fault) => weighing.probabilities.get(fault.id)! > 0.1)
       .slice(0, 3)
@@ -78,7 +80,16 @@ export function diagnose(input: DiagnosisInput): Diagnosis {
         return fit === undefined ? [] : storyPictures(fault, fit, points, comparison, facts);
       }),
     nextTests: rankTests(WORKSHOP_TESTS, weighing.probabilities).filter((test) => test.bits > 0.01),
-    recordNext: recordNext(points, facts),
+    recordNext: recordNext(points, facts, ranked, weighing),
+  };
+}
+
+/** What signals say by themselves about single faults speaks the other way about nothing being broken. */
+function withSignals(residual: { for: Evidence[]; against: Evidence[] }, weighing: Weighing): { for: Evidence[]; against: Evidence[] } {
+  const strongest = [...weighing.direct.values()].sort((a, b) => Math.abs(b.logRatio) - Math.abs(a.logRatio));
+  return {
+    for: [...residual.for, ...strongest.filter(({ logRatio }) => logRatio < -1).flatMap((direct) => direct.against.slice(0, 1))].slice(0, 8),
+    against: [...strongest.filter(({ logRatio }) => logRatio > 1).flatMap((direct) => direct.for.slice(0, 1)), ...residual.against],
   };
 }
 
@@ -96,7 +107,7 @@ function nextText(fault: Fault, ranked: readonly Fault[], weighing: Weighing): s
 function rivalOf(top: Fault, ranked: readonly Fault[], weighing: Weighing): Fault {
   const runnerUp = ranked.find((other) => other !== top)!;
   const healthy = ranked.find((other) => other.id === "healthy")!;
-  return top === healthy || weighing.probabilities.get(runnerUp.id)! >= SHOWN_FROM ? runnerUp : healthy;
+  return top === healthy || weighing.probabilities.get(runnerUp.id)! >= RIVAL_FROM ? runnerUp : healthy;
 }
 
 function sizesOf(fault: Fault, fit: StoryFit | undefined, weighing: Weighing, facts: Facts): Suspect["sizes"] {
@@ -118,31 +129,54 @@ function pairRemark(fault: Fault, weighing: Weighing): Evidence[] {
   return [{ text: `Does not explain everything alone: together with ${other} it has probability ${pair.probability.toFixed(2)}` }];
 }
 
-function repairFirst(ranked: readonly Fault[], weighing: Weighing): RepairFirst[] {
+function repairFirst(ranked: readonly Fault[], weighing: Weighing, facts: Facts): RepairFirst[] {
   return ranked
     .filter((fault) => fault.poisons.length > 0 && weighing.present.get(fault.id)! >= HOLD_FROM)
-    .map((fault) => ({ fault: fault.id, title: fault.title, probability: weighing.present.get(fault.id)!, holds: fault.poisons, because: fault.cost }));
+    .map((fault) => ({
+      fault: fault.id,
+      title: fault.title,
+      probability: weighing.present.get(fault.id)!,
+      holds: fault.poisons,
+      because:
+        fault.poisons.includes("air.meter-curve") && facts.intakeTractChanged && fault.id.startsWith("air.meter") ? `${fault.cost} ${OTHER_DUCT}` : fault.cost,
+    }));
 }
 
+/** Another duct and a failing element look alike in every recording: only a look at the parts tells them apart. */
+const OTHER_DUCT =
+  "The intake sheet names other intake parts: where element and duct are found sound and stay, the meter's housing has changed and the held curve is the one it needs.";
+
 function couldNotLines(points: readonly ResidualPoint[], facts: Facts, weighing: Weighing): string[] {
-  const lines = [...weighing.direct.values()].flatMap((direct) => direct.couldNot ?? []);
+  // A part that the vehicle does not have was not left unjudged.
+  const lines = FAULT_STORIES.filter((fault) => fault.applies?.(facts) !== false).flatMap(({ id }) => weighing.direct.get(id)?.couldNot ?? []);
   const has = (test: (p: ResidualPoint) => boolean): boolean => points.some(test);
   if (!has((p) => p.channel === "fuel"))
-    lines.push("diagnosis: no fuel residual (neither trims in closed loop nor a wide-range lambda): fuel stories and leaks rest on air alone");
+    lines.push(
+      "diagnosis: mixture is not known (neither trims in closed loop nor a wide-range lambda in steady warm running): fuel faults cannot be judged, leaks rest on air alone",
+    );
   if (!has((p) => p.channel === "model"))
     lines.push(
       facts.hasMeter
         ? "diagnosis: no speed-density air (manifold pressure or VE table missing): leaks and meter faults cannot be held against it"
-        : "diagnosis: no airflow meter: a leak and a throttle that passes too much air look alike, and a meter cannot be judged",
+        : facts.meterUnlogged
+          ? "diagnosis: the airflow meter's signal was not recorded: a leak and a throttle that passes too much air look alike, and the meter shows only in the mixture"
+          : "diagnosis: no airflow meter: a leak and a throttle that passes too much air look alike, and a meter cannot be judged",
     );
   if (!has((p) => p.channel === "idle" || p.channel === "throttle"))
-    lines.push("diagnosis: neither commanded idle air nor throttle position with its area curve: throttle stories cannot be judged");
+    lines.push(
+      "diagnosis: neither commanded idle airflow in settled warm idle nor throttle position with its area curve: a throttle that passes too much or too little cannot be judged",
+    );
   if (!has((p) => p.channel === "map-at-rest"))
     lines.push("diagnosis: manifold pressure was not recorded with the engine at rest: a pressure sensor offset shows only indirectly");
   return lines;
 }
 
-function recordNext(points: readonly ResidualPoint[], facts: Facts): string[] {
+/** A story between these probabilities is in doubt: another recording may settle it. */
+const DOUBT_FROM = 0.06;
+const DOUBT_TO = 0.9;
+
+/** What was never observed, then what would settle the likeliest stories that are still in doubt. */
+function recordNext(points: readonly ResidualPoint[], facts: Facts, ranked: readonly Fault[], weighing: Weighing): string[] {
   const lines: string[] = [];
   const fuel = points.filter((p) => p.channel === "fuel");
   const reached = Math.max(0, ...points.map((p) => (Number.isFinite(p.at.airflowGps) ? p.at.airflowGps : 0)));
@@ -152,7 +186,11 @@ function recordNext(points: readonly ResidualPoint[], facts: Facts): string[] {
     lines.push("Five minutes of steady driving at several speeds: whether an error fades with airflow decides between leak, dead time and meter");
   if (!points.some((p) => p.channel === "map-at-rest"))
     lines.push("Ten seconds with ignition on and engine off before the start: manifold pressure against the barometer");
-  return lines;
+  if (facts.meterUnlogged) lines.push("The airflow meter's own signal: without it leak, meter and throttle cannot be held against one another");
+  const blind = facts.hasMeter ? [] : ["air.unmetered-leak", "air.throttle-overflow"];
+  const doubtful = ranked.filter(({ id }) => !blind.includes(id) && weighing.probabilities.get(id)! > DOUBT_FROM && weighing.probabilities.get(id)! < DOUBT_TO);
+  lines.push(...doubtful.slice(0, 3).flatMap(({ record }) => (record === undefined ? [] : [record])));
+  return [...new Set(lines)];
 }
 
 function lower(text: string): string {

@@ -117,8 +117,12 @@ function judge(mean: RegionMean, says: number): Verdict {
   return { mean, says, verdict: "tells nothing", strength: 0 };
 }
 
+/** A silence says something only where faults would be heard above the ordinary scatter. */
+const TELLING_LN = 0.12;
+
 /** Residuals whose silence matters. */
 function isTelling(mean: RegionMean): boolean {
+  if (mean.channel === "idle-need" || (CHANNEL_UNITS[mean.channel] === "ln" && mean.sd > TELLING_LN)) return false;
   return mean.region === "idle" || mean.channel === "map-at-rest" || (mean.channel === "fuel" && mean.region === "high");
 }
 
@@ -166,8 +170,9 @@ export function figure(channel: ResidualChannel, value: number): string {
   const unit = CHANNEL_UNITS[channel];
   const shown = unit === "ln" ? 100 * Math.expm1(value) : value;
   const digits = unit === "g/s" ? 2 : 1;
-  const sign = shown < 0 ? "−" : "+";
-  return `${sign}${Math.abs(shown).toFixed(digits)} ${unit === "ln" ? "%" : unit}`;
+  const size = Math.abs(shown).toFixed(digits);
+  const sign = Number(size) === 0 ? "" : shown < 0 ? "−" : "+";
+  return `${sign}${size} ${unit === "ln" ? "%" : unit}`;
 }
 
 function weightedMean(indices: readonly number[], points: readonly ResidualPoint[], of: (i: number) => number): number {

@@ -75,7 +75,9 @@ function priorsOf(broken: readonly Fault[], facts: Facts, stated: Map<FaultId, {
     }
     for (const reason of fault.priorReasons?.(facts) ?? []) {
       weight *= reason.factor;
-      stated.get(fault.id)![reason.factor >= 1 ? "for" : "against"].push({ text: `Likelier beforehand: ${reason.because}` });
+      stated
+        .get(fault.id)!
+        [reason.factor >= 1 ? "for" : "against"].push({ text: `${reason.factor >= 1 ? "Likelier" : "Less likely"} beforehand: ${reason.because}` });
     }
     weights.set(fault.id, weight);
   }

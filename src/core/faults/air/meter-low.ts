@@ -23,6 +23,7 @@ export default defineFault({
   prior: 1.1,
   needs: ["rpm", "maf"],
   poisons: ["air.meter-curve", "air.ve", "idle.base-airflow"],
+  record: "Steady driving at five speeds, below and above the speed from which the controller takes the meter's air, with the meter's signal logged",
   tests: ["meter-swap", "smoke-test"],
   sources: ["RT-14", "common-practice"],
   applies: (facts) => facts.hasMeter || facts.meterUnlogged,

@@ -15,6 +15,7 @@ export default defineFault({
   prior: 1.1,
   needs: ["rpm", "maf", "idleAirTarget"],
   poisons: ["idle.base-airflow", "idle.throttle-follower"],
+  record: "Warm idle, consumers off and then on, with commanded idle airflow and throttle position: what passes beyond the curve stays the same",
   tests: ["position-sensor-sweep", "throttle-inspection"],
   sources: ["idle-air-too-low", "throttle-dirt-sign", "repair-first", "PH-03", "common-practice"],
   story: {

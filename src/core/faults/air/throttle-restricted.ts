@@ -21,6 +21,7 @@ export default defineFault({
   prior: 1.1,
   needs: ["rpm", "maf", "idleAirTarget"],
   poisons: ["idle.base-airflow", "idle.throttle-follower"],
+  record: "Warm idle, consumers off and then on, with commanded idle airflow and throttle position: what lacks stays the same",
   tests: ["throttle-inspection"],
   sources: ["throttle-dirt-sign", "PH-03", "common-practice"],
   story: {

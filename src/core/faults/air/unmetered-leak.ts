@@ -23,6 +23,7 @@ export default defineFault({
   prior: 1.2,
   needs: ["rpm", "maf"],
   poisons: ["air.meter-curve", "idle.base-airflow", "air.ve"],
+  record: "Warm idle in closed loop, then 1500 and 2500 rpm held without load, a minute each: a leak's share fades as airflow rises",
   tests: ["smoke-test"],
   sources: ["leak-sign", "PH-03g", "PH-03h", "common-practice"],
   story: {

@@ -21,6 +21,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["ect"],
   poisons: ["idle.base-airflow", "idle.target-speed", "air.charge-temperature-blend"],
+  record: "From a cold start twenty minutes of steady driving with coolant temperature logged: whether, and where, its rise ends",
   tests: ["thermostat-check"],
   sources: ["RT-21", "common-practice"],
   direct: coolantEvidence,

@@ -16,6 +16,7 @@ export default defineFault({
   prior: 0.7,
   needs: ["lockupDuty", "slip"],
   poisons: ["trans.lockup-duty-minimum", "trans.line-pressure"],
+  record: "Two minutes of cruise in top gear and a gentle climb, with clutch duty and slip or turbine speed",
   tests: ["lockup-pressure"],
   sources: ["RT-24", "lockup-duty", "common-practice"],
   applies: (facts) => !/manual/i.test(facts.input.intake.vehicle?.transmission ?? ""),

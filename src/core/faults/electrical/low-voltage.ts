@@ -18,6 +18,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["battery"],
   poisons: ["fuel.injector-dead-time"],
+  record: "A start, then two minutes of idle with all consumers on, battery voltage logged",
   tests: ["battery-and-charging"],
   sources: ["RT-19", "RT-20", "common-practice"],
   direct: voltageEvidence,

@@ -29,6 +29,8 @@ export default defineFault({
   prior: 0.9,
   needs: ["rpm", "lambda"],
   poisons: ["air.ve", "air.meter-curve", "fuel.injector-dead-time", "fuel.injector-flow", "idle.base-airflow"],
+  record:
+    "Closed loop at warm idle, then 1500 and 2500 rpm held without load, a minute each, all sensors logged: a leak fades with exhaust flow, often on one bank",
   tests: ["exhaust-leak-check"],
   sources: ["CA-19", "common-practice"],
   priorReasons: (facts) => (facts.exhaustChanged ? [{ factor: 1.5, because: "exhaust parts were changed: new joints ahead of the sensors" }] : []),

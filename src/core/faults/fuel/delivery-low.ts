@@ -26,6 +26,8 @@ export default defineFault({
   prior: 0.9,
   needs: ["rpm", "lambda"],
   poisons: ["air.ve", "air.meter-curve", "fuel.injector-flow", "fuel.full-load-ratio"],
+  record:
+    "Two full-load sweeps to the top of the speed range, on a dynamometer or closed course, with a wide-range sensor: what is missing grows with fuel flow; lift at the first lean reading",
   tests: ["fuel-pressure-under-load"],
   sources: ["PH-04a", "RT-04", "RT-10", "common-practice"],
   direct: fullLoadSensorEvidence,

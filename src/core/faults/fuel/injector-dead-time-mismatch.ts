@@ -19,6 +19,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["rpm", "injMs", "lambda"],
   poisons: ["air.ve", "air.meter-curve"],
+  record: "Warm idle, consumers off and then all on, with pulse width and battery voltage: dead time grows as voltage falls",
   tests: ["injector-flow-bench"],
   sources: ["PH-05g", "PH-05h", "RT-11", "common-practice"],
   priorReasons: (facts) => (facts.injectorsChanged ? [{ factor: 4, because: "the intake says that injectors were changed" }] : []),

@@ -16,6 +16,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["rpm", "lambda"],
   poisons: ["air.ve", "air.meter-curve"],
+  record: "Five minutes of steady driving from light load to near full load, in closed loop: the error is the same share everywhere",
   tests: ["injector-flow-bench", "fuel-pressure-under-load"],
   sources: ["PH-04", "PH-05", "common-practice"],
   priorReasons: (facts) => (facts.injectorsChanged ? [{ factor: 4, because: "the intake says that injectors were changed" }] : []),

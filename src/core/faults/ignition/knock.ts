@@ -17,6 +17,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["knockRetard", "rpm"],
   poisons: ["spark.low-octane"],
+  record: "The same hill or sweep three times with knock retard logged: knock repeats, noise does not; lift when retard passes 3 degrees",
   tests: ["knock-confirmation"],
   sources: ["RT-17", "RT-18", "CA-16", "PH-19"],
   direct: knockEvidence,

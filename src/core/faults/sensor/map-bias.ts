@@ -14,6 +14,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["map"],
   poisons: ["air.ve"],
+  record: "Ten seconds with ignition on and engine off before the start: manifold pressure against the barometer",
   tests: ["map-against-barometer"],
   sources: ["PH-01", "RT-15", "common-practice"],
   story: {

@@ -17,6 +17,7 @@ export default defineFault({
   prior: 0.8,
   needs: ["o2v1", "closedLoop"],
   poisons: [],
+  record: "A minute of warm idle and a minute at steady 2000 rpm in closed loop, the sensor's voltage ten times a second",
   tests: ["sensor-response"],
   sources: ["PH-09", "PH-10", "common-practice"],
   direct: switchingEvidence,

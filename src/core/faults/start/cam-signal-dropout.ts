@@ -38,6 +38,7 @@ export default defineFault({
   prior: 0.7,
   needs: ["rpm", "camSync"],
   poisons: [],
+  record: "Five starts, cold and hot, recorded from before the key is turned, ten rows a second",
   tests: ["cam-crank-scope"],
   sources: ["cam-signal-crank", "common-practice"],
   direct: camEvidence,
