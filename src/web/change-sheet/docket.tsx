@@ -3,14 +3,26 @@ import type { JobDesk } from "../state/job.ts";
 import { go, hrefOf } from "../state/route.ts";
 import { keyOf } from "./sheet-table.ts";
 
-export type Standing = "asked" | "held" | "decided" | "quiet";
+export type Standing = "asked" | "held" | "decided" | "taken" | "quiet";
 
-const SAYS: Readonly<Record<Standing, string>> = { asked: "asked for", held: "held until a repair", decided: "decided", quiet: "" };
+const SAYS: Readonly<Record<Standing, string>> = {
+  asked: "asked for",
+  held: "held until a repair",
+  decided: "decided",
+  taken: "in the newest revision",
+  quiet: "",
+};
 
 export function standingOf(table: TableView, decided: ReadonlySet<string>): Standing {
   if (decided.has(keyOf(table))) return "decided";
   if (table.proposed === undefined) return "quiet";
+  if (isTaken(table)) return "taken";
   return table.heldBecause === undefined ? "asked" : "held";
+}
+
+/** Whether the newest revision already has what the recordings ask for. */
+export function isTaken({ current, proposed }: TableView): boolean {
+  return current !== undefined && proposed !== undefined && current.every((cell, i) => cell === proposed[i]);
 }
 
 /** The tables in play, as marks with their names; every other table behind one choice. */
@@ -56,11 +68,12 @@ export function Docket(props: {
   );
 }
 
-/** Ring: asked for; barred ring: held; filled: decided. */
+/** Ring: asked for; barred ring: held; half-filled: decided; filled: in the newest revision. */
 function StandingMark({ standing }: { standing: Standing }) {
   return (
     <svg viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">
-      <circle cx="8" cy="8" r="5.5" fill={standing === "decided" ? "currentColor" : "none"} stroke="currentColor" strokeWidth="2" />
+      <circle cx="8" cy="8" r="5.5" fill={standing === "taken" ? "currentColor" : "none"} stroke="currentColor" strokeWidth="2" />
+      {standing === "decided" && <path d="M8 2.5A5.5 5.5 0 0 1 8 13.5Z" fill="currentColor" />}
       {standing === "held" && <path d="M2 14L14 2" stroke="currentColor" strokeWidth="2.5" />}
     </svg>
   );

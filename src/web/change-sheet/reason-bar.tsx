@@ -14,7 +14,7 @@ export function ReasonBar(props: {
   return (
     <form
       className="reason-bar"
-      aria-label={props.label}
+      aria-label="Not kept yet"
       onSubmit={(event) => {
         event.preventDefault();
         setBusy(true);

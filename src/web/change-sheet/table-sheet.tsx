@@ -179,6 +179,8 @@ function sentenceOf(sheet: SheetTable, table: TableView, desk: JobDesk, heldFor:
   const made = desk.analysis?.result.corrections.find((correction) => correction.role === table.role);
   const decided = sheet.decisions.length > 0 ? ` ${decidedWords(sheet)}` : "";
   if (sheet.asked === undefined || made === undefined) return `The recordings ask for no change of this table.${decided}`;
+  if (changedCount(sheet.base, sheet.asked) === 0 && table.current !== undefined)
+    return `The newest revision has what the recordings ask for. Drive it, and bring the recording as made with it.${decided}`;
   const asks = heldFor === undefined ? "The recordings ask for" : "The recordings would ask for";
   const seen = `${made.cellsCovered} of ${sheet.base.length} cells were driven long enough to stand on their own`;
   return `${asks} ${made.cellsChanged} of ${sheet.base.length} cells to change, by ${made.meanAbsChangePercent.toFixed(1)} % on average; ${seen}.${decided}`;

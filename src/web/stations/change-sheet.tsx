@@ -1,5 +1,5 @@
 import "../change-sheet/change-sheet.css";
-import { Docket, standingOf } from "../change-sheet/docket.tsx";
+import { Docket, isTaken, standingOf } from "../change-sheet/docket.tsx";
 import { NextRevision } from "../change-sheet/next-revision.tsx";
 import { Revisions } from "../change-sheet/revisions.tsx";
 import { keyOf } from "../change-sheet/sheet-table.ts";
@@ -8,7 +8,7 @@ import { useVerification, Verification, verdictWords } from "../change-sheet/ver
 import type { StationProps } from "../shell/job-page.tsx";
 import { NoteBlock } from "../widgets/notes.tsx";
 
-const ORDER = ["asked", "held", "decided", "quiet"];
+const ORDER = ["asked", "held", "decided", "taken", "quiet"];
 
 /** Every table of the calibration, those that the recordings speak of first; decisions on them make up the next revision. */
 export default function ChangeSheet({ desk, query, toMargin }: StationProps) {
@@ -29,13 +29,13 @@ export default function ChangeSheet({ desk, query, toMargin }: StationProps) {
   const rank = (key: string): number => ORDER.indexOf(standingOf(analysis.tables.find((table) => keyOf(table) === key)!, new Set()));
   const tables = [...analysis.tables].sort((a, b) => rank(keyOf(a)) - rank(keyOf(b)) || (a.title < b.title ? -1 : 1));
   const chosen = tables.find((table) => keyOf(table) === query.get("role")) ?? tables[0]!;
-  const asked = tables.filter((table) => table.proposed !== undefined);
+  const asked = tables.filter((table) => table.proposed !== undefined && !isTaken(table));
   const held = asked.filter((table) => table.heldBecause !== undefined).length;
   return (
     <div className="change-sheet">
       <p className="lead">
         {asked.length === 0
-          ? "The recordings ask for no change of any table."
+          ? "The recordings ask for nothing more."
           : `The recordings ask for changes of ${asked.length} ${asked.length === 1 ? "table" : "tables"}${held === 0 ? "" : `, ${held} of them held until a repair`}; ${decided.size === 0 ? "nothing is decided yet" : `${decided.size} decided`}.`}{" "}
         {verification !== null && verification !== undefined && (
           <button type="button" className="link" onClick={toVerified}>
