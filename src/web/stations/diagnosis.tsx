@@ -9,6 +9,7 @@ import { hrefOf } from "../state/route.ts";
 import { shownIn, UnitsContext } from "../state/units.ts";
 import { Figure } from "../widgets/picture.tsx";
 import { tidy } from "../widgets/table-pictures.ts";
+import { WaitBlock } from "../widgets/waits.tsx";
 
 const WORTH_SHOWING = 0.02;
 
@@ -77,6 +78,7 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
           </ul>
         </section>
       )}
+      <WaitBlock desk={desk} />
       <p className="actions">
         <button type="button" className="primary" onClick={() => void desk.record("station.marked", { station: "diagnosis", state: "done" })}>
           Diagnosis done
