@@ -96,6 +96,17 @@ export const pullSchema = z.object({
   peakTorqueRpm: z.number(),
   smoothing: z.string().optional(),
   ambient: ambientSchema.optional(),
+  beyondLimits: z.string().optional().describe("Why the standard does not cover this factor or this ambient"),
+  flywheel: z
+    .object({
+      peakPowerKw: z.number(),
+      peakPowerRpm: z.number(),
+      peakTorqueNm: z.number(),
+      peakTorqueRpm: z.number(),
+      basis: z.string().describe("What the loss between flywheel and rollers rests on"),
+    })
+    .optional()
+    .describe("Estimate at the flywheel, corrected like the figures at the roller"),
   remarks: texts.optional(),
 });
 

@@ -60,6 +60,15 @@ export interface BoardView {
   readonly units: Readonly<Record<string, string>>;
 }
 
+/** What a file is that was dropped, where it would go, and what the bench wants to be told of it. */
+export interface LookView {
+  readonly kind: "intake" | "table" | "recording" | "sweep" | "other";
+  readonly path: string;
+  readonly says: string;
+  readonly doubts: readonly string[];
+  readonly columns: readonly { readonly column: string; readonly unit: string; readonly signal?: string; readonly confidence?: number }[];
+}
+
 /** How the calibration was got out of the controller. */
 export interface ReadView {
   readonly number: number;

@@ -10,22 +10,27 @@ interface Browser {
   chromiumArgs(): string[];
 }
 
+export const PAPERS = ["a4", "letter"] as const;
+export type Paper = (typeof PAPERS)[number];
+
 const PATIENCE_MS = 90_000;
 
 /** A page that needs nothing but itself, printed to PDF by a browser of this machine. @throws UnusableInput when there is none or it fails */
-export async function pdfOf(html: string): Promise<Uint8Array> {
+export async function pdfOf(html: string, paper: Paper): Promise<Uint8Array> {
   // The finder also serves the tests' set-up, which runs before anything is built.
   const browser = (await import("../../scripts/chromium.mjs" as string)) as Browser;
   const program = found(browser);
   const folder = mkdtempSync(join(tmpdir(), "fettle-pdf-"));
   try {
     const [page, pdf] = [join(folder, "report.html"), join(folder, "report.pdf")];
-    writeFileSync(page, html);
+    writeFileSync(page, onPaper(html, paper));
     const args = [
       ...browser.chromiumArgs(),
       "--headless",
       `--user-data-dir=${join(folder, "profile")}`,
       "--no-pdf-header-footer",
+      "--export-tagged-pdf",
+      "--generate-pdf-document-outline",
       `--print-to-pdf=${pdf}`,
       pathToFileURL(page).href,
     ];
@@ -41,6 +46,11 @@ export async function pdfOf(html: string): Promise<Uint8Array> {
   } finally {
     rmSync(folder, { recursive: true, force: true, maxRetries: 3 });
   }
+}
+
+/** The page told what it is printed on; without this the browser takes the paper that it was shipped with. */
+function onPaper(html: string, paper: Paper): string {
+  return html.replace("</head>", `<style>@page{size:${paper === "a4" ? "A4" : "letter"} portrait}</style></head>`);
 }
 
 function found(browser: Browser): string {

@@ -1,10 +1,12 @@
 import { type Book, memoryOf, type Revision, readJob, unitSystemOf } from "../book/index.ts";
+import { WORKSHOP_TESTS } from "../core/faults/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
 import { type ChangeRecord, type ReportModel, renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
 import { visitDetails } from "./comeback-report.ts";
 import { when } from "./dates.ts";
 import { reportFonts } from "./fonts.ts";
 import type { LoadedPacket } from "./loaded.ts";
+import { pullsModelOf } from "./pulls-model.ts";
 import { reportModelOf } from "./report-of.ts";
 
 export interface JobReport {
@@ -29,18 +31,10 @@ export function jobReport(book: Book, slug: string, loaded: LoadedPacket, outcom
       ...(newest === undefined ? {} : { revision: `${newest.number}, ${newest.name}` }),
     },
     changes: state.revisions.flatMap(changesOf),
+    ...pullsModelOf(book, slug),
     ...visitDetails(book, slug),
-    ...(state.parts.length === 0
-      ? {}
-      : {
-          handover: {
-            parts: state.parts.map((used) => ({
-              part: partText(used),
-              why: "fitted in this job",
-              ...(used.quality === undefined ? {} : { quality: used.quality }),
-            })),
-          },
-        }),
+    fitted: state.parts.map((used) => ({ part: partText(used), ...(used.quality === undefined ? {} : { quality: used.quality }) })),
+    tested: state.observed.map(({ test, outcome: seen }) => ({ test: WORKSHOP_TESTS.find(({ id }) => id === test)?.title ?? test, outcome: seen })),
   };
   const options = { fonts: reportFonts(), units: wanted.units ?? unitSystemOf(memory) };
   if (wanted.kind === "owner") return renderOwnerReport(model, options);
@@ -54,6 +48,8 @@ function changesOf(revision: Revision): ChangeRecord[] {
     .map((table) => ({
       table: table.title,
       ...(table.role === undefined ? {} : { role: table.role }),
+      cells: table.changed.length,
+      isByHand: table.changed.some((cell) => cell.sd === undefined),
       what: `${table.changed.length} cells, revision ${revision.number}`,
       reason: table.reasons.map((reason) => reason.replace(/[.]$/, "")).join("; "),
       by: revision.by,

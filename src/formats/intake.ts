@@ -56,6 +56,14 @@ export const intakeSchema = z.looseObject({
       relativeHumidityPercent: optional(z.number().min(0).max(100)),
     }),
   ),
+  dynamometer: optional(
+    z.looseObject({
+      standard: optional(text),
+      coastDown: optional(text),
+      coastDownMassKg: optional(positive),
+      lossPercent: optional(z.number().min(0).max(50)),
+    }),
+  ),
   sensors: optional(
     z.looseObject({
       widebandFitted: optional(z.boolean()),

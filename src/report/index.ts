@@ -1,8 +1,10 @@
+export { drawPulls } from "./draw-pulls.ts";
 export { alongSpeed, coverageOf, type ObservedArrays, residualStories } from "./from-observations.ts";
 export type { UnitChoice } from "./measures.ts";
 export type {
   About,
   ChangeRecord,
+  ChecklistItem,
   ComebackDetail,
   CorrectionDetail,
   CoverageDetail,
@@ -14,6 +16,8 @@ export type {
   ReportModel,
   StoryDetail,
   SweepDetail,
+  SweepGain,
+  SweepSeries,
   Trace,
   TraceColumn,
 } from "./model.ts";

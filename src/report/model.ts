@@ -1,4 +1,4 @@
-import type { Edit, Intake, Result, Suspect } from "../core/result/index.ts";
+import type { Edit, Intake, PullResult, Result, Suspect } from "../core/result/index.ts";
 import type { Table } from "../core/tables/index.ts";
 
 /**
@@ -20,10 +20,18 @@ export interface ReportModel {
   readonly stories?: readonly StoryDetail[];
   readonly coverage?: readonly CoverageDetail[];
   readonly sweeps?: readonly SweepDetail[];
+  /** Sweeps by the calibration they were made on, the earliest first, and what changed between those. */
+  readonly series?: readonly SweepSeries[];
+  readonly gains?: readonly SweepGain[];
+  /** The list before a pull, where anything of it was ticked. */
+  readonly checklist?: readonly ChecklistItem[];
   /** Workshop tests worth doing next, best first. */
   readonly tests?: readonly NextTest[];
   /** Every change with its reason: for the workshop sheet. */
   readonly changes?: readonly ChangeRecord[];
+  /** Parts that were fitted, and workshop tests that were done, in this job. */
+  readonly fitted?: readonly { readonly part: string; readonly quality?: string }[];
+  readonly tested?: readonly { readonly test: string; readonly outcome: string }[];
   readonly handover?: Handover;
   /** How the vehicle leaves, as it was kept. */
   readonly left?: LeftDetail;
@@ -152,7 +160,47 @@ export interface SweepDetail {
   readonly lambda?: ArrayLike<number>;
   readonly lambdaTarget?: ArrayLike<number>;
   readonly knockRetardDeg?: ArrayLike<number>;
+  readonly sparkDeg?: ArrayLike<number>;
   readonly mapKpa?: ArrayLike<number>;
+  readonly mapTargetKpa?: ArrayLike<number>;
+  readonly injectorDutyPercent?: ArrayLike<number>;
+  readonly slipRpm?: ArrayLike<number>;
+  readonly intakeAirC?: ArrayLike<number>;
+}
+
+/** The sweeps of one calibration, and in a sentence how well they repeat. */
+export interface SweepSeries {
+  /** "as received", "revision 2, idle": as it stands in running text. */
+  readonly name: string;
+  readonly pulls: readonly PullResult[];
+  readonly sweeps: readonly SweepDetail[];
+  readonly repeats: string;
+}
+
+/** What one calibration gives over another, and whether that is real. */
+export interface SweepGain {
+  readonly from: string;
+  readonly to: string;
+  readonly summary: string;
+  readonly measures: readonly (Gained & { readonly measure: "curve" | "peak power" | "peak torque"; readonly verdict: GainVerdict })[];
+  readonly byRpm: readonly (Gained & { readonly rpm: number })[];
+  readonly remarks: readonly string[];
+}
+
+export type GainVerdict = "real gain" | "real loss" | "not distinguishable";
+
+interface Gained {
+  readonly differencePercent: number;
+  readonly lowPercent: number;
+  readonly highPercent: number;
+}
+
+/** An item of the list before a pull, and who ticked it when. */
+export interface ChecklistItem {
+  readonly item: string;
+  readonly ticked: boolean;
+  readonly at?: string;
+  readonly by?: string;
 }
 
 export interface NextTest {
@@ -168,6 +216,10 @@ export interface ChangeRecord {
   readonly table: string;
   readonly role?: string;
   readonly what: string;
+  /** Cells that it set. */
+  readonly cells?: number;
+  /** Set by a person rather than fitted: the reason is then in that person's words. */
+  readonly isByHand?: boolean;
   readonly reason: string;
   readonly by?: string;
   readonly on?: string;

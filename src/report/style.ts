@@ -74,6 +74,7 @@ td .sev,th .sev{display:inline-flex;gap:8px;align-items:center}
 .mark{flex:none;display:inline-block}
 .do{display:flex;gap:10px;margin:8px 0 0;max-width:68ch}
 .do>span:first-child{color:var(--accent);font-weight:700;flex:none}
+.strong{font-weight:700;margin-bottom:4px}
 .quiet{font-size:15px;color:var(--soft);margin-top:28px}
 .stops{border-top:6px solid var(--stop);padding-top:14px}
 .stops>.keep:first-child .finding{border-top:0;margin-top:8px;padding-top:0}
@@ -92,6 +93,8 @@ thead .num{font-family:var(--words)}
 .num:last-child{padding-right:0}
 .scroll{overflow-x:auto}
 .files th,.files td{padding:5px 14px 5px 0;font-weight:400;font-size:${small}px}
+.list tbody th{font-weight:400}
+.list td{white-space:nowrap}
 .hash{font-family:var(--figures);font-size:${small}px;overflow-wrap:anywhere;line-height:1.35}
 .lot{display:block;height:12px;min-width:120px;background:linear-gradient(var(--hair),var(--hair)) 0 50%/100% 1px no-repeat;margin-top:6px}
 .lot i{display:block;height:12px;background:var(--ink)}

@@ -8,7 +8,7 @@ import { couldNotSection, filesSection } from "./sections/closing.ts";
 import { comebackSection, leftSection } from "./sections/comeback.ts";
 import { roleName } from "./sections/corrections.ts";
 import { SEVERITIES } from "./sections/findings.ts";
-import { pullsFigures } from "./sections/pulls.ts";
+import { checklistBlocks, gainsBlocks, pullsFigures } from "./sections/pulls.ts";
 import { faultName, sizeText, summary, titleBlock, vehicleName } from "./sections/title.ts";
 import { capital } from "./texts/index.ts";
 
@@ -31,8 +31,8 @@ export function renderWorkshopSheet(model: ReportModel, options: ReportOptions =
       lead: "",
       blocks: [texts.cautions.first, texts.cautions.writing, texts.cautions.law].map(cautionHtml),
     },
-    filesSection(context),
     signatures(context),
+    filesSection(context),
   ];
   return page({
     title: `${vehicleName(context)}: ${texts.title.workshop.toLowerCase()}`,
@@ -84,7 +84,7 @@ function findingsTable({ model, texts }: Context): Section {
   const heads = [t.findingHeads.severity, t.findingHeads.summary, t.findingHeads.act];
   const rows = sorted.map((finding) => [
     `<span class="sev">${severityMark(finding.severity)}${text(texts.severities[finding.severity])}</span>`,
-    `${text(capital(finding.summary))}<div class="small">${text([...finding.because, finding.check].join("; "))}</div>`,
+    `${text(capital(finding.summary))}${[...finding.because, finding.check].map((line) => `<div class="small">${text(line)}</div>`).join("")}`,
     text(finding.do),
   ]);
   return { id: "findings", heading: t.findings, lead: "", blocks: [htmlTable({ caption: t.findings, heads, rows })], severity: sorted[0]!.severity };
@@ -111,7 +111,8 @@ function suspectsTable(context: Context): Section {
 }
 
 function pullsSheet(context: Context): Section {
-  return { id: "pulls", heading: context.texts.sections.pulls, lead: "", blocks: context.model.result.pulls.length === 0 ? [] : pullsFigures(context) };
+  const blocks = context.model.result.pulls.length === 0 ? [] : [...pullsFigures(context), ...gainsBlocks(context, false), ...checklistBlocks(context)];
+  return { id: "pulls", heading: context.texts.sections.pulls, lead: "", blocks };
 }
 
 function signatures({ texts }: Context): Section {

@@ -1,7 +1,7 @@
 import type { AnalysisView, ChangedTableView, ComebackView, GuideView, PromiseView, PullsView, StatisticsView, VerificationView } from "../api/index.ts";
 import type { Problem } from "../base/index.ts";
 import type { Edit } from "../core/result/index.ts";
-import type { Deciding, Side, TakeAway } from "../desk/index.ts";
+import type { Deciding, LookedAt, Side, TakeAway } from "../desk/index.ts";
 
 /** Least and greatest value of some series in each pixel column of a span: what a screen can show of any number of samples. */
 export interface WindowAsk {
@@ -49,6 +49,7 @@ export type PromiseAsk = { readonly what: "promise"; readonly of: "decided" | "a
 export type Ask =
   | { readonly what: "analyse" }
   | { readonly what: "lay-down" }
+  | { readonly what: "look"; readonly name: string; readonly bytes: Uint8Array }
   | WindowAsk
   | MapAsk
   | StatisticsAsk
@@ -67,6 +68,7 @@ export type Ask =
 
 export interface Answers {
   readonly analyse: AnalysisView;
+  readonly look: LookedAt;
   /** How many recordings were laid down as columns now. */
   readonly "lay-down": { readonly laid: number };
   /** Float32 blocks: for each signal `width` least values, then `width` greatest. */

@@ -1,4 +1,4 @@
-import { type Book, latestRevision, openBook, readJob } from "../book/index.ts";
+import { type Book, latestRevision, memoryOf, openBook, readJob } from "../book/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
 import { channelValues, type Recording } from "../core/recordings/index.ts";
 import type { SignalId } from "../core/units/index.ts";
@@ -14,6 +14,7 @@ import {
   keepSignature,
   layDownRecordings,
   loadJob,
+  lookAt,
   makeRevision,
   type PullsOfJob,
   promiseOf,
@@ -71,6 +72,8 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       const newest = state.revisions.length === 0 ? [] : revisionSheets(book, state, latestRevision(state)).map((sheet) => sheet.table);
       return analysisView(analysed.key, analysed.loaded, analysed.outcome, newest);
     }
+    case "look":
+      return lookAt(ask.name, ask.bytes, memoryOf(book).columns);
     case "lay-down":
       return { laid: (await layDownRecordings(book, slug, { onProgress: say })).length };
     case "window":

@@ -1,10 +1,8 @@
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
-import { readJob } from "../../book/index.ts";
-import type { Packet } from "../../core/job/index.ts";
-import { analysePull, compareRevisions, type PullAnalysis, repeatability } from "../../core/pulls/index.ts";
-import { lookUpCurve } from "../../core/tables/index.ts";
-import { loadJob } from "../../desk/index.ts";
+import type { PullAnalysis } from "../../core/pulls/index.ts";
+import type { PullResult } from "../../core/result/index.ts";
+import { pullsOfJob } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
 import { block, page, wrapped } from "../text.ts";
 
@@ -19,55 +17,53 @@ export function addPulls(program: Command): void {
       usage: "pulls <job>",
       about: "Power and torque of the sweeps, how well they repeat, and whether a gain between revisions is real",
       args: { job: "short name of the job" },
-      examples: ["fettle pulls wagon-no-power", "fettle pulls wagon-no-power --standard iso-1585 --json"],
+      examples: [
+        "fettle pulls wagon-no-power",
+        "fettle pulls wagon-no-power --standard iso-1585 --json",
+        "fettle intake wagon-no-power dynamometer.standard=iso-1585 dynamometer.coastDown=coast-down.csv",
+      ],
       notes: `Before a sweep: tie-downs, tyres, fans, exhaust extraction, fire extinguisher, hearing protection, and one person who
 stops it. The rules of the facility go before this list.`,
     },
     ({ book, args: [job], options }) => {
-      const byRevision = revisionsWithSweeps(readJob(book, job!).state.files).map((revision) => {
-        const { packet } = loadJob(book, job!, { revision });
-        return {
-          revision,
-          sweeps: packet.pulls.map((sweep) =>
-            reckoned(() => analysePull(sweep, { intake: packet.intake, standard: options.standard, fullLoadLambda: fullLoadLambdaOf(packet) })),
-          ),
-        };
-      });
-      const gains = byRevision.slice(1).map(({ revision, sweeps }, i) => ({
-        from: byRevision[i]!.revision,
-        to: revision,
-        comparison: compareRevisions(byRevision[i]!.sweeps, sweeps),
-      }));
-      const json = byRevision.map(({ revision, sweeps }) => ({
+      const { revisions, gains } = reckoned(() => pullsOfJob(book, job!, options.standard));
+      const json = revisions.map(({ revision, name, pulls, repeatability }) => ({
         revision,
-        sweeps: sweeps.map(({ file, result, events, couldNot, remarks }) => ({ file, result, events, couldNot, remarks })),
-        repeatability: repeatability(sweeps),
+        name,
+        sweeps: pulls.map(({ file, result, events, couldNot, remarks, samples }) => ({
+          file,
+          result,
+          driveline: samples?.driveline,
+          events,
+          couldNot,
+          remarks,
+        })),
+        repeatability,
       }));
+      if (revisions.length === 0)
+        return { json: { revisions: json, gains }, text: "The job holds no sweeps. Bring them: fettle add JOB SWEEP.csv --as sweep\n" };
       return {
         json: { revisions: json, gains },
-        text:
-          byRevision.length === 0
-            ? "The job holds no sweeps. Bring them: fettle add JOB SWEEP.csv --as sweep\n"
-            : page(
-                ...byRevision.map(({ revision, sweeps }) =>
-                  block(revision === 0 ? "As received" : `Revision ${revision}`, [...sweeps.map(sweepText), wrapped(repeatability(sweeps).summary, 4, 2)]),
-                ),
-                block(
-                  "Gains",
-                  gains.map(({ from, to, comparison }) => wrapped(`${from} to ${to}: ${comparison.summary}`, 4, 2)),
-                ),
-              ),
+        text: page(
+          ...revisions.map(({ revision, pulls, repeatability }) =>
+            block(revision === 0 ? "As received" : `Revision ${revision}`, [
+              ...pulls.map(sweepText),
+              ...sharedLines(pulls),
+              wrapped(repeatability.summary, 4, 2),
+            ]),
+          ),
+          block(
+            "Gains",
+            gains.map(({ from, to, comparison }) => wrapped(`${from} to ${to}: ${comparison.summary}`, 4, 2)),
+          ),
+          ...stopCaution(revisions.flatMap(({ pulls }) => pulls)),
+        ),
       };
     },
-  ).option("--standard <id>", "power standard (docs/power-standards.md); left out: SAE J1349");
+  ).option("--standard <id>", "power standard (docs/power-standards.md); left out: the intake sheet's, else SAE J1349");
 }
 
-function revisionsWithSweeps(files: readonly { readonly path: string; readonly revision?: number }[]): number[] {
-  const numbers = files.filter((file) => file.path.startsWith("pulls/")).map((file) => file.revision ?? 0);
-  return [...new Set(numbers)].sort((a, b) => a - b);
-}
-
-function reckoned(work: () => PullAnalysis): PullAnalysis {
+function reckoned<T>(work: () => T): T {
   try {
     return work();
   } catch (error) {
@@ -76,7 +72,19 @@ function reckoned(work: () => PullAnalysis): PullAnalysis {
   }
 }
 
-function sweepText({ file, result, events, couldNot }: PullAnalysis): string {
+/** What every sweep of a calibration was reckoned with, said once. */
+function sharedLines(pulls: readonly PullAnalysis[]): string[] {
+  const results = pulls.flatMap(({ result }) => (result === undefined ? [] : [result]));
+  const remarks = (results[0]?.remarks ?? []).filter((line) => results.every((result) => result.remarks?.includes(line) === true));
+  return remarks.map((line) => wrapped(line, 6, 4));
+}
+
+function stopCaution(pulls: readonly PullAnalysis[]): string[] {
+  if (!pulls.some(({ events }) => events.some((event) => event.isStop))) return [];
+  return [block("Before the next sweep", [wrapped("A moment marked STOP was seen: no further pull before its cause is known (CA-15 to CA-17).", 4, 2)])];
+}
+
+function sweepText({ file, result, events, couldNot, samples }: PullAnalysis): string {
   if (result === undefined) return wrapped(`${file}: ${couldNot.join("; ")}`, 4, 2);
   const { peakPowerKw, peakPowerRpm, peakTorqueNm, peakTorqueRpm, standard, factor, ambient } = result;
   const air = ambient === undefined ? "" : `, ${ambient.pressureKpa} kPa, ${ambient.temperatureC} °C, ${ambient.relativeHumidityPercent} % (${ambient.source})`;
@@ -86,12 +94,20 @@ function sweepText({ file, result, events, couldNot }: PullAnalysis): string {
       4,
       2,
     ),
+    ...[result.smoothing, result.beyondLimits, result.flywheel && flywheelText(result.flywheel), drivelineText(samples)]
+      .filter((line) => line !== undefined)
+      .map((line) => wrapped(line, 6, 4)),
     ...events.map((event) => wrapped(`${event.isStop ? "STOP: " : ""}${event.text}`, 6, 4)),
   ].join("\n");
 }
 
-/** Lambda that the tables in the controller ask for at full load, by engine speed. */
-function fullLoadLambdaOf({ asReceived }: Packet): ((rpm: number) => number) | undefined {
-  const table = asReceived?.byRole["fuel.full-load-ratio"];
-  return table && ((rpm) => 1 / lookUpCurve(table, rpm));
+function flywheelText({ peakPowerKw, peakTorqueNm, basis }: NonNullable<PullResult["flywheel"]>): string {
+  return `at the flywheel about ${peakPowerKw.toFixed(0)} kW and ${peakTorqueNm.toFixed(0)} Nm; ${basis}`;
+}
+
+/** Gear and axle as the speeds tell them, held against the intake sheet. */
+function drivelineText(samples: PullAnalysis["samples"]): string | undefined {
+  const { gear, axleRatio, listedAxleRatio } = samples?.driveline ?? {};
+  if (gear === undefined || axleRatio === undefined || listedAxleRatio === undefined) return undefined;
+  return `gear ${gear} and axle ratio ${axleRatio.toFixed(2)} by engine and roller speed; the intake sheet says ${listedAxleRatio}`;
 }

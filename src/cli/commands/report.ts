@@ -1,11 +1,11 @@
 import { writeFileSync } from "node:fs";
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
-import { recordJobEvent, sha256Of } from "../../book/index.ts";
+import { memoryOf, recordJobEvent, sha256Of, unitSystemOf } from "../../book/index.ts";
 import { analyseJob, jobReport } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
 import { oneOf } from "../parse.ts";
-import { pdfOf } from "../pdf.ts";
+import { PAPERS, pdfOf } from "../pdf.ts";
 
 const KINDS = ["job", "owner", "workshop"] as const;
 const UNITS = ["metric", "imperial"] as const;
@@ -15,6 +15,7 @@ interface ReportOptions {
   readonly kind: string;
   readonly units?: string;
   readonly pdf?: boolean;
+  readonly paper?: string;
 }
 
 export function addReport(program: Command): void {
@@ -30,10 +31,12 @@ export function addReport(program: Command): void {
     async ({ book, args: [job], options, progress }) => {
       const kind = oneOf(options.kind, KINDS, "--kind");
       const units = options.units === undefined ? {} : { units: oneOf(options.units, UNITS, "--units") };
+      const isImperial = (units.units ?? unitSystemOf(memoryOf(book))) === "imperial";
+      const paper = options.paper === undefined ? (isImperial ? "letter" : "a4") : oneOf(options.paper, PAPERS, "--paper");
       const path = options.out ?? `${job}-${kind}.${options.pdf === true ? "pdf" : "html"}`;
       const { loaded, outcome } = analyseJob(book, job!, { onProgress: (text, share) => progress.step(text, 0.9 * share) });
       const html = jobReport(book, job!, loaded, outcome, { kind, ...units });
-      const content = options.pdf === true ? await pdfOf(html) : new TextEncoder().encode(html);
+      const content = options.pdf === true ? await pdfOf(html, paper) : new TextEncoder().encode(html);
       try {
         writeFileSync(path, content);
       } catch (error) {
@@ -50,5 +53,6 @@ export function addReport(program: Command): void {
     .option("--out <file>", "where it goes (default: named after the job, in this folder)")
     .option("--kind <kind>", `which: ${KINDS.join(", ")}`, "job")
     .option("--units <system>", "metric or imperial (default: as the book prefers)")
-    .option("--pdf", "as PDF");
+    .option("--pdf", "as PDF")
+    .option("--paper <size>", `of the PDF: ${PAPERS.join(", ")} (default: A4 with metric units, Letter with imperial ones)`);
 }

@@ -1,6 +1,7 @@
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
 import { memoryOf, readJob, recordJobEvent } from "../../book/index.ts";
+import { BEFORE_A_PULL, BEFORE_A_PULL_ITEMS } from "../../core/pulls/index.ts";
 import { enteringCommand } from "../book-command.ts";
 import { wholeOf } from "../parse.ts";
 import { columns, page } from "../text.ts";
@@ -35,6 +36,7 @@ export function addTick(program: Command): void {
 }
 
 function itemsOf(lists: Readonly<Record<string, string>>, name: string): readonly string[] {
+  if (!Object.hasOwn(lists, name) && name.toLowerCase() === BEFORE_A_PULL) return BEFORE_A_PULL_ITEMS;
   if (!Object.hasOwn(lists, name)) {
     const known = Object.keys(lists);
     throw new UnusableInput({

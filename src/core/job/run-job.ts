@@ -3,7 +3,7 @@ import { type CorrectionProposal, proposeCorrections } from "../corrections/inde
 import { explainEdits } from "../edits/index.ts";
 import { type Diagnosis, diagnose } from "../faults/index.ts";
 import { equivalenceRatio } from "../physics/index.ts";
-import { analysePull, findingsOfPulls, type PullAnalysis } from "../pulls/index.ts";
+import { analysePulls, findingsOfPulls, type PullAnalysis } from "../pulls/index.ts";
 import { durationS, type Recording } from "../recordings/index.ts";
 import { type Observations, observe } from "../residuals/index.ts";
 import type { Correction, Edit, Finding, RecordingSummary, Result, Severity } from "../result/index.ts";
@@ -68,7 +68,7 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
 
   say("reckoning the sweeps", 0.95);
   const fullLoadLambda = fullLoadLambdaOf(asReceived);
-  const pulls = packet.pulls.map((sweep) => analysePull(sweep, { intake, fullLoadLambda }));
+  const pulls = analysePulls({ pulls: packet.pulls, recordings: packet.recordings, intake, fullLoadLambda });
   couldNot.push(...pulls.flatMap((pull) => pull.couldNot));
 
   const proposals = corrected?.proposals ?? [];
@@ -92,7 +92,7 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
 }
 
 /** Lambda that the calibration asks for at full load, by engine speed. */
-function fullLoadLambdaOf(calibration: Packet["asReceived"]): ((rpm: number) => number) | undefined {
+export function fullLoadLambdaOf(calibration: Packet["asReceived"]): ((rpm: number) => number) | undefined {
   const table = calibration?.byRole["fuel.full-load-ratio"];
   return table && ((rpm) => equivalenceRatio(lookUpCurve(table, rpm)));
 }

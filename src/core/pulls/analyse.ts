@@ -2,13 +2,14 @@ import { type AmbientAir, dryPressureKpa } from "../physics/index.ts";
 import type { Recording } from "../recordings/index.ts";
 import type { Intake, PullResult } from "../result/index.ts";
 import { ambientOfSweep, type SweepAmbient } from "./ambient.ts";
+import { type DrivelineLoss, flywheelFigures } from "./coast-down.ts";
 import { curveOfSweep, type Peak, type PullCurve, peakOf } from "./curve.ts";
 import { eventsOfSweep, type SweepEvent, signalsOfSweep } from "./events/index.ts";
 import { readSweepNotes, type SweepNotes } from "./preamble.ts";
 import { type PullReadings, READING_LAG_S, readingsOfSweep } from "./reading.ts";
 import { type RoadLoad, type SweepSamples, samplesOfSweep } from "./samples.ts";
 import { type SweepSpan, spanOfSweep } from "./span.ts";
-import { type PowerStandard, powerStandard, type Validity } from "./standards/index.ts";
+import { POWER_STANDARDS, type PowerStandard, powerStandard, type Validity } from "./standards/index.ts";
 
 /** What an analysis of a sweep may be told besides the recording. */
 export interface PullOptions {
@@ -17,6 +18,8 @@ export interface PullOptions {
   readonly standard?: string;
   /** For a road recording: its road load, from a coast-down. */
   readonly road?: RoadLoad;
+  /** What lies between flywheel and rollers, where it is known or stated. */
+  readonly loss?: DrivelineLoss;
   /** Lambda that the calibration asks for at full load, where it is known. */
   readonly fullLoadLambda?: (rpm: number) => number;
 }
@@ -45,7 +48,7 @@ export interface PullAnalysis {
 
 /** Reckons one sweep. Data that do not suffice give `couldNot` lines, never an exception. @throws RangeError for an unknown standard */
 export function analysePull(recording: Recording, options: PullOptions): PullAnalysis {
-  const standard = powerStandard(options.standard ?? "sae-j1349");
+  const standard = standardOf(options);
   const notes = readSweepNotes(recording.preamble);
   const ambient = ambientOfSweep(notes, recording, options.intake);
   const { air } = ambient;
@@ -69,11 +72,30 @@ export function analysePull(recording: Recording, options: PullOptions): PullAna
   const peaks = headlinePeaks(samples, readings, sustained);
   if (peaks === undefined) return { ...base, couldNot: lacksSweep, samples, span, remarks: ambient.remarks };
   const remarks = [...ambient.remarks, ...samples.remarks, ...spikeRemarks(samples, span), ...cutRemarks(span), ...standardRemarks(base, options.intake)];
-  const result = resultOf({ ...base, ambient, peaks, sustained, curve, remarks });
+  const figures = resultOf({ ...base, ambient, peaks, sustained, curve, remarks });
+  const result: PullResult = { ...figures, ...beyondLimits(base), ...flywheelFigures({ ...base, curve, samples, result: figures }, options.loss) };
   const events = eventsOfSweep(
     signalsOfSweep(recording, samples, span, { intake: options.intake, ambientKpa: air?.pressureKpa, fullLoadLambda: options.fullLoadLambda }),
   );
   return { ...base, result, couldNot: [], samples, span, readings, curve, sustained, events, remarks };
+}
+
+const DEFAULT_STANDARD = "sae-j1349";
+
+/** The standard asked for, else the one on the intake sheet, if it is one. */
+function standardOf({ standard, intake }: PullOptions): PowerStandard {
+  if (standard !== undefined) return powerStandard(standard);
+  const wanted = intake.dynamometer?.standard;
+  return POWER_STANDARDS.find(({ id }) => id === wanted) ?? powerStandard(DEFAULT_STANDARD);
+}
+
+function beyondLimits({ standard, validity, factor, air }: Pick<PullAnalysis, "standard" | "validity" | "factor" | "air">): Pick<PullResult, "beyondLimits"> {
+  if (air === undefined || validity === "yes" || validity === "no limits known") return {};
+  const why =
+    validity === "conditions outside"
+      ? `${air.temperatureC} °C and ${dryPressureKpa(air).toFixed(1)} kPa of dry air lie outside the limits (${standard.limits})`
+      : `the factor ${factor.toFixed(4)} is beyond 0.93 to 1.07`;
+  return { beyondLimits: `${standard.name} does not cover this: ${why}` };
 }
 
 function sustainedPeaks(curve: PullCurve): PullAnalysis["sustained"] {
@@ -156,6 +178,9 @@ function cutRemarks(span: SweepSpan): string[] {
 function standardRemarks(at: Pick<PullAnalysis, "standard" | "factor" | "validity" | "air" | "notes">, intake: Intake): string[] {
   const { standard, factor, validity, air } = at;
   const remarks: string[] = [];
+  const wanted = intake.dynamometer?.standard;
+  if (wanted !== undefined && !POWER_STANDARDS.some(({ id }) => id === wanted))
+    remarks.push(`the intake sheet asks for the standard "${wanted}", which is not known (docs/power-standards.md); ${standard.name} was taken`);
   if (at.notes.correction !== undefined)
     remarks.push(`the file says that its figures carry a correction (${at.notes.correction}): if so, ask for "none" or the correction counts twice`);
   if (air !== undefined && validity === "conditions outside")

@@ -1,8 +1,10 @@
 import { median } from "../../base/index.ts";
 import { type CoastDownForce, coastDownForceN, forcePowerKw, torqueNm as torqueOfPowerNm } from "../physics/index.ts";
 import { channelValues, type Recording } from "../recordings/index.ts";
+import type { PullResult } from "../result/index.ts";
 import { leastSquares } from "../statistics/index.ts";
 import type { PullAnalysis } from "./analyse.ts";
+import { peakOf } from "./curve.ts";
 import { fillBetween, localSlope } from "./series.ts";
 
 /** A coast-down fitted: F = A + B v + C v², v in m/s, with the speeds it was seen over. */
@@ -58,6 +60,11 @@ export function coastDownLossKw(coastDown: CoastDown, speedKmh: number): number 
   return forcePowerKw(coastDownForceN(coastDown.force, speedKmh), speedKmh);
 }
 
+/** What is known of the loss between flywheel and rollers: measured with nothing driven, or stated as a share of the flywheel's power. */
+export type DrivelineLoss =
+  | { readonly kind: "coast-down"; readonly file: string; readonly coastDown: CoastDown }
+  | { readonly kind: "stated"; readonly percent: number };
+
 /** What the engine is estimated to give at its flywheel: the rollers' power and the losses of a coast-down, corrected together. */
 export interface FlywheelEstimate {
   readonly rpm: Float64Array;
@@ -67,8 +74,10 @@ export interface FlywheelEstimate {
   readonly remark: string;
 }
 
+type Reckoned = Pick<PullAnalysis, "curve" | "samples" | "factor">;
+
 /** Estimate at the flywheel over engine speed; undefined where the sweep has no curve. Quote roller figures as roller figures: this is an estimate. */
-export function flywheelEstimate(pull: PullAnalysis, coastDown: CoastDown): FlywheelEstimate | undefined {
+export function flywheelEstimate(pull: Reckoned, coastDown: CoastDown): FlywheelEstimate | undefined {
   const { curve, samples, factor } = pull;
   const revsPerKm = samples?.driveline.measuredRevsPerKm ?? samples?.driveline.listedRevsPerKm;
   if (curve === undefined || revsPerKm === undefined) return undefined;
@@ -84,6 +93,32 @@ export function flywheelEstimate(pull: PullAnalysis, coastDown: CoastDown): Flyw
       `± ${coastDown.residualSdN.toFixed(0)} N; under load they are somewhat larger`,
   };
 }
+
+/** Figures at the flywheel as the result prints them; nothing where no loss is known, or where a road load already holds the driveline's drag. */
+export function flywheelFigures(pull: Reckoned & { readonly result: PullResult }, loss: DrivelineLoss | undefined): Pick<PullResult, "flywheel"> {
+  if (loss === undefined) return {};
+  if (loss.kind === "stated") {
+    const share = 1 - loss.percent / 100;
+    const { peakPowerKw, peakPowerRpm, peakTorqueNm, peakTorqueRpm } = pull.result;
+    const basis = `a loss of ${loss.percent} % between flywheel and rollers as stated, not measured`;
+    return { flywheel: { peakPowerKw: tenth(peakPowerKw / share), peakPowerRpm, peakTorqueNm: tenth(peakTorqueNm / share), peakTorqueRpm, basis } };
+  }
+  const estimate = pull.samples?.source === "road" ? undefined : flywheelEstimate(pull, loss.coastDown);
+  const power = estimate && peakOf(estimate.powerKw, estimate.rpm, pull.curve!.sdFraction);
+  const torque = estimate && peakOf(estimate.torqueNm, estimate.rpm, pull.curve!.sdFraction);
+  if (power === undefined || torque === undefined) return {};
+  return {
+    flywheel: {
+      peakPowerKw: tenth(power.value),
+      peakPowerRpm: Math.round(power.rpm),
+      peakTorqueNm: tenth(torque.value),
+      peakTorqueRpm: Math.round(torque.rpm),
+      basis: `${loss.file}: ${estimate!.remark}`,
+    },
+  };
+}
+
+const tenth = (value: number): number => Number(value.toFixed(1));
 
 function longestRun(flags: Float64Array, timeS: Float64Array): number[] {
   let best: number[] = [];

@@ -11,6 +11,9 @@ export interface SweepDriveline {
   readonly listedRevsPerKm?: number;
   /** Measured over listed; 1.03 is 3 % more engine turns a kilometre than the intake sheet says. */
   readonly ratioToListed?: number;
+  /** Axle ratio by the two speeds, with gear and tyre as listed; and the listed one. */
+  readonly axleRatio?: number;
+  readonly listedAxleRatio?: number;
   readonly remarks: readonly string[];
 }
 
@@ -75,5 +78,7 @@ function fromBoth(measured: number, listed: Listed | undefined, notes: SweepNote
   const gearRatio = notes.gearRatio ?? listed.gearRatios[gear - 1]!;
   if (gear !== recovered) remarks.push(`the file says gear ${gear}, the speeds fit gear ${recovered} better`);
   const listedRevsPerKm = engineRevsPerKm({ ...listed, gearRatio });
-  return { gear, gearRatio, measuredRevsPerKm: measured, listedRevsPerKm, ratioToListed: measured / listedRevsPerKm, remarks };
+  const ratioToListed = measured / listedRevsPerKm;
+  const axleRatio = listed.axleRatio * ratioToListed;
+  return { gear, gearRatio, measuredRevsPerKm: measured, listedRevsPerKm, ratioToListed, axleRatio, listedAxleRatio: listed.axleRatio, remarks };
 }

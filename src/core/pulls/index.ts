@@ -1,5 +1,6 @@
 export { analysePull, type PullAnalysis, type PullOptions } from "./analyse.ts";
-export { type CoastDown, coastDownLossKw, type FlywheelEstimate, fitCoastDown, flywheelEstimate } from "./coast-down.ts";
+export { BEFORE_A_PULL, BEFORE_A_PULL_ITEMS } from "./before-a-pull.ts";
+export { type CoastDown, coastDownLossKw, type DrivelineLoss, type FlywheelEstimate, fitCoastDown, flywheelEstimate } from "./coast-down.ts";
 export { compareRevisions, type Gain, type GainVerdict, type Repeatability, type RevisionComparison, repeatability } from "./compare.ts";
 export type { Peak, PullCurve } from "./curve.ts";
 export type { SweepDriveline } from "./driveline-of-sweep.ts";
@@ -10,3 +11,4 @@ export { type PullReadings, READING_LAG_S } from "./reading.ts";
 export type { PowerSource, RoadLoad, SweepSamples } from "./samples.ts";
 export type { SweepSpan } from "./span.ts";
 export { POWER_STANDARDS, type PowerStandard, powerStandard, saeJ1349WithFrictionKw, type Validity } from "./standards/index.ts";
+export { analysePulls, type SweepsInput } from "./sweeps.ts";

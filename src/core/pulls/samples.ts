@@ -85,7 +85,7 @@ function speedsOf(recording: Recording, notes: SweepNotes, intake: Intake): Spee
 }
 
 /** Mass that the rollers count as [kg], or undefined where the notes do not tell. */
-function rollerMassKg(notes: SweepNotes): number | undefined {
+export function rollerMassKg(notes: SweepNotes): number | undefined {
   if (notes.rollerMassKg !== undefined) return notes.rollerMassKg;
   return notes.rollerInertiaKgM2 !== undefined && notes.rollerRadiusM !== undefined
     ? equivalentMassKg(notes.rollerInertiaKgM2, notes.rollerRadiusM)

@@ -27,6 +27,8 @@ export interface Intake {
   readonly complaint?: string;
   readonly changes?: readonly string[];
   readonly ambient?: { readonly pressureKpa?: number; readonly temperatureC?: number; readonly relativeHumidityPercent?: number };
+  /** How sweeps are to be reckoned. `standard` is an id of docs/power-standards.md, `coastDown` names a file of the packet. */
+  readonly dynamometer?: { readonly standard?: string; readonly coastDown?: string; readonly coastDownMassKg?: number; readonly lossPercent?: number };
   readonly sensors?: { readonly widebandFitted?: boolean; readonly airMeterFitted?: boolean; readonly widebandBank?: 1 | 2 };
   readonly observations?: Readonly<Record<string, unknown>>;
   readonly troubleCodes?: readonly string[];

@@ -84,7 +84,20 @@ export interface PullResult {
   readonly peakTorqueRpm: number;
   readonly smoothing?: string;
   readonly ambient?: { readonly pressureKpa: number; readonly temperatureC: number; readonly relativeHumidityPercent: number; readonly source: string };
+  /** Why the standard does not cover this factor or this ambient; absent where it does. */
+  readonly beyondLimits?: string;
+  /** Estimate at the flywheel, with what the loss between it and the rollers rests on. */
+  readonly flywheel?: FlywheelFigures;
   readonly remarks?: readonly string[];
+}
+
+/** Corrected like the figures at the rollers. An estimate: the loss was stated, or measured without load. */
+export interface FlywheelFigures {
+  readonly peakPowerKw: number;
+  readonly peakPowerRpm: number;
+  readonly peakTorqueNm: number;
+  readonly peakTorqueRpm: number;
+  readonly basis: string;
 }
 
 export interface RecordingSummary {

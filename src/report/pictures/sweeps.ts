@@ -1,7 +1,7 @@
 import { lastAtMost } from "../../base/index.ts";
 import { type Picture, type SweepLine, type SweepPanel, sweep } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
-import type { SweepDetail } from "../model.ts";
+import type { SweepDetail, SweepGain, SweepSeries } from "../model.ts";
 
 /** Several sweeps on common engine speeds: their mean, and the least and greatest of them where at least two reach. */
 export function acrossSweeps(
@@ -46,36 +46,117 @@ export function sweepPicture(
   sweeps: readonly SweepDetail[],
   caption: string,
   peaks?: { readonly power: Peak; readonly torque: Peak },
+  mainPx?: number,
 ): Picture | undefined {
   const drawn = sweeps.filter((detail) => detail.rpm.length > 1).map(ascending);
   if (drawn.length === 0) return undefined;
   const w = context.texts.pictures;
   const panels: SweepPanel[] = [
-    mainPanel(context, drawn, w.power, "kW", (detail) => detail.powerKw, peaks?.power),
-    mainPanel(context, drawn, w.torque, "Nm", (detail) => detail.torqueNm, peaks?.torque),
+    mainPanel(context, drawn, w.power, "kW", (detail) => detail.powerKw, peaks?.power, mainPx),
+    mainPanel(context, drawn, w.torque, "Nm", (detail) => detail.torqueNm, peaks?.torque, mainPx),
   ];
   const withLambda = drawn.filter((detail) => detail.lambda !== undefined);
   if (withLambda.length > 0) panels.push(lambdaPanel(context, withLambda));
   const withKnock = drawn.filter((detail) => detail.knockRetardDeg !== undefined);
   if (withKnock.length > 0) panels.push(knockPanel(context, withKnock));
+  panels.push(...SIGNAL_PANELS.flatMap((panel) => signalPanel(context, drawn, panel)));
   return sweep({ id: context.pictureId(), title: `${w.power}, ${w.torque}`, caption, x: { name: "Engine speed", unit: "rpm" }, panels, words: w });
 }
+
+/** Signals that are drawn as their mean, with what bounds them. */
+interface SignalPanel {
+  readonly key: "sparkDeg" | "mapKpa" | "injectorDutyPercent" | "slipRpm" | "intakeAirC";
+  readonly target?: "mapTargetKpa";
+  readonly name: "spark" | "map" | "duty" | "slip" | "intakeAir";
+  readonly unit: string;
+  readonly limit?: { readonly above: number; readonly label: "dutyLimit" | "slipLimit" };
+}
+
+const SIGNAL_PANELS: readonly SignalPanel[] = [
+  { key: "sparkDeg", name: "spark", unit: "deg" },
+  { key: "mapKpa", target: "mapTargetKpa", name: "map", unit: "kPa" },
+  { key: "injectorDutyPercent", name: "duty", unit: "%", limit: { above: 90, label: "dutyLimit" } },
+  { key: "slipRpm", name: "slip", unit: "rpm", limit: { above: 50, label: "slipLimit" } },
+  { key: "intakeAirC", name: "intakeAir", unit: "°C" },
+];
+
+function signalPanel(context: Context, sweeps: readonly SweepDetail[], { key, target, name, unit, limit }: SignalPanel): SweepPanel[] {
+  const t = context.texts.pulls;
+  const measure = context.measures(unit);
+  const shown = (of: (detail: SweepDetail) => ArrayLike<number> | undefined) => {
+    const having = sweeps.flatMap((detail) => {
+      const values = of(detail);
+      return values === undefined || !Array.from(values).some(Number.isFinite) ? [] : [{ ...detail, value: measure.all(values) }];
+    });
+    return having.length === 0 ? undefined : { ...acrossSweeps(having, (detail) => (detail as (typeof having)[number]).value), several: having.length > 1 };
+  };
+  const measured = shown((detail) => detail[key]);
+  if (measured === undefined) return [];
+  const wanted = target === undefined ? undefined : shown((detail) => detail[target]);
+  return [
+    {
+      quantity: { name: t[name], unit: measure.symbol },
+      heightPx: 92,
+      lines: [
+        { label: t.measured, x: measured.rpm, y: measured.mean, weight: "main" },
+        ...(wanted === undefined ? [] : [{ label: t.commanded, x: wanted.rpm, y: wanted.mean, weight: "target" } as const]),
+      ],
+      band: measured.several ? { x: measured.rpm, low: measured.low, high: measured.high } : undefined,
+      limit: limit === undefined ? undefined : { above: measure.of(limit.above), label: t[limit.label] },
+    },
+  ];
+}
+
+/** Means of the sweeps of two calibrations over each other, and by how much they differ with the interval of that. */
+export function gainPicture(context: Context, from: SweepSeries, to: SweepSeries, gain: SweepGain, caption: string): Picture | undefined {
+  const [before, after] = [from, to].map(({ sweeps }) => sweeps.filter((detail) => detail.rpm.length > 1).map(ascending));
+  if (before === undefined || after === undefined || before.length === 0 || after.length === 0) return undefined;
+  const t = context.texts.pulls;
+  const w = context.texts.pictures;
+  const both = (name: string, unit: string, of: (detail: SweepDetail) => ArrayLike<number>): SweepPanel => {
+    const measure = context.measures(unit);
+    const line = (sweeps: readonly SweepDetail[], label: string, weight: "main" | "target"): SweepLine => {
+      const across = acrossSweeps(sweeps, of);
+      return { label, x: across.rpm, y: measure.all(across.mean), weight };
+    };
+    return { quantity: { name, unit: measure.symbol }, fromZero: true, lines: [line(before, from.name, "target"), line(after, to.name, "main")] };
+  };
+  const rpm = gain.byRpm.map((at) => at.rpm);
+  const difference: SweepPanel = {
+    quantity: { name: t.difference, unit: "%" },
+    heightPx: 120,
+    fromZero: true,
+    lines: [{ label: t.difference, x: rpm, y: gain.byRpm.map((at) => at.differencePercent), weight: "main" }],
+    band: { x: rpm, low: gain.byRpm.map((at) => at.lowPercent), high: gain.byRpm.map((at) => at.highPercent), label: t.interval },
+  };
+  const panels = [both(w.power, "kW", (detail) => detail.powerKw), both(w.torque, "Nm", (detail) => detail.torqueNm), difference];
+  return sweep({ id: context.pictureId(), title: `${from.name}, ${to.name}`, caption, x: { name: "Engine speed", unit: "rpm" }, panels, words: w });
+}
+
+const COLUMNS = [
+  "powerKw",
+  "torqueNm",
+  "lambda",
+  "lambdaTarget",
+  "knockRetardDeg",
+  "sparkDeg",
+  "mapKpa",
+  "mapTargetKpa",
+  "injectorDutyPercent",
+  "slipRpm",
+  "intakeAirC",
+] as const satisfies readonly (keyof SweepDetail)[];
 
 function ascending(detail: SweepDetail): SweepDetail {
   const order = Array.from(detail.rpm, (_, i) => i)
     .filter((i) => Number.isFinite(detail.rpm[i]!))
     .sort((a, b) => detail.rpm[a]! - detail.rpm[b]!);
   const pick = (values: ArrayLike<number>): Float64Array => Float64Array.from(order, (i) => values[i]!);
-  return {
-    file: detail.file,
-    rpm: pick(detail.rpm),
-    powerKw: pick(detail.powerKw),
-    torqueNm: pick(detail.torqueNm),
-    lambda: detail.lambda && pick(detail.lambda),
-    lambdaTarget: detail.lambdaTarget && pick(detail.lambdaTarget),
-    knockRetardDeg: detail.knockRetardDeg && pick(detail.knockRetardDeg),
-    mapKpa: detail.mapKpa && pick(detail.mapKpa),
-  };
+  const columns = COLUMNS.flatMap((name) => {
+    const values = detail[name];
+    return values === undefined ? [] : [[name, pick(values)] as const];
+  });
+  return { ...detail, rpm: pick(detail.rpm), ...Object.fromEntries(columns) };
 }
 
 function mainPanel(
@@ -85,6 +166,7 @@ function mainPanel(
   unit: string,
   of: (detail: SweepDetail) => ArrayLike<number>,
   peak: Peak | undefined,
+  heightPx: number | undefined,
 ): SweepPanel {
   const { texts, measures } = context;
   const measure = measures(unit);
@@ -93,6 +175,7 @@ function mainPanel(
   const several = shown.length > 1;
   return {
     quantity: { name, unit: measure.symbol },
+    heightPx,
     fromZero: true,
     lines: [
       ...(several ? shown.map((detail): SweepLine => ({ label: texts.pulls.single, x: detail.rpm, y: detail.value, weight: "run" })) : []),

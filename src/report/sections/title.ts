@@ -55,7 +55,7 @@ export function summary(context: Context): string {
     (top, suspect) => (top === undefined || suspect.probability > top.probability ? suspect : top),
     undefined,
   );
-  if (leading !== undefined) {
+  if (leading !== undefined && result.recordings.length > 0) {
     const [words, percent] = [texts.likelihood(leading.probability), texts.percent(leading.probability)];
     parts.push(leading.fault === "healthy" ? s.healthy(words, percent) : s.suspect(faultName(context, leading.fault), words, percent));
   }

@@ -1,3 +1,3 @@
 export type { Caution } from "./cautions.ts";
-export { capital, ENGLISH, sentence, type Texts } from "./english.ts";
+export { capital, ENGLISH, lower, sentence, type Texts } from "./english.ts";
 export type { FaultText } from "./faults.ts";

@@ -1,9 +1,10 @@
 import type { Hono } from "hono";
 import { streamSSE } from "hono/streaming";
+import { costsCsv, readJob } from "../../book/index.ts";
 import type { ServerParts } from "../app.ts";
 
 /** The analysis of a job, told while it is made; reports; and cancelling. */
-export function addAnalysis(app: Hono, { desk }: ServerParts): void {
+export function addAnalysis(app: Hono, { desk, book }: ServerParts): void {
   // Events: `progress` while the work goes on, then one `answer` or one `problem`.
   app.get("/api/jobs/:slug/analysis", (context) =>
     streamSSE(context, async (stream) => {
@@ -19,6 +20,16 @@ export function addAnalysis(app: Hono, { desk }: ServerParts): void {
   app.post("/api/cancel", async (context) => {
     await desk.cancel();
     return context.json({ done: true });
+  });
+  app.get("/api/jobs/:slug/pulls", async (context) => {
+    const units = context.req.query("units") === "imperial" ? "imperial" : "metric";
+    return context.json(await desk.ask(context.req.param("slug"), { what: "pulls", units }));
+  });
+  app.get("/api/jobs/:slug/costs", (context) => {
+    const slug = context.req.param("slug");
+    context.header("content-type", "text/csv; charset=utf-8");
+    context.header("content-disposition", `attachment; filename="${slug}-costs.csv"`);
+    return context.body(costsCsv([readJob(book, slug).state]));
   });
   app.get("/api/jobs/:slug/report", async (context) => {
     const kind = context.req.query("kind");

@@ -7,6 +7,7 @@ import type {
   HeardView,
   HitView,
   JobView,
+  LookView,
   ProblemView,
   PromiseView,
   PullsView,
@@ -55,13 +56,17 @@ export const client = {
   bookEvent: (kind: string, data: unknown) => post<{ done: true }>("/api/book/events", { kind, data }),
   cancel: () => post<{ done: true }>("/api/cancel", {}),
   look: (file: File, signal?: AbortSignal) =>
-    json<{ kind: string; path: string; says: string; doubts: string[] }>(`/api/look?name=${encodeURIComponent(file.webkitRelativePath || file.name)}`, {
+    json<LookView>(`/api/look?name=${encodeURIComponent(file.webkitRelativePath || file.name)}`, {
       method: "POST",
       body: file,
       signal,
     }),
-  putFile: (slug: string, path: string, file: Blob, revision?: number) =>
-    json<JobView>(`${job(slug)}/files?path=${encodeURIComponent(path)}${revision === undefined ? "" : `&revision=${revision}`}`, { method: "PUT", body: file }),
+  putFile: (slug: string, path: string, file: Blob, revision?: number, signal?: AbortSignal) =>
+    json<JobView>(`${job(slug)}/files?path=${encodeURIComponent(path)}${revision === undefined ? "" : `&revision=${revision}`}`, {
+      method: "PUT",
+      body: file,
+      signal,
+    }),
   layDown: (slug: string) => post<{ laid: number }>(`${job(slug)}/columns`, {}),
   makeRevision: (slug: string, name: string, why: string) => post<JobView>(`${job(slug)}/revisions`, { name, why }),
   revisionHref: (slug: string, revision: number, take: "sheets" | "changed" | "bundle" = "sheets") => `${job(slug)}/revisions/${revision}?take=${take}`,

@@ -1,5 +1,6 @@
 import { useContext, useState } from "react";
 import { Departure } from "../comeback/departure.tsx";
+import { TimeAndParts } from "../handover/time-and-parts.tsx";
 import type { StationProps } from "../shell/job-page.tsx";
 import { client } from "../state/client.ts";
 import { UnitsContext } from "../state/units.ts";
@@ -37,7 +38,10 @@ export default function Handover({ desk }: StationProps) {
         <iframe className="report-frame" title="The report" src={href} />
         <div className="actions">
           <a className="as-button" href={href} target="_blank" rel="noreferrer">
-            Open it to print
+            Open it to print or save as PDF
+          </a>
+          <a className="as-button" href={href} download={`${desk.slug}-${kind}.html`}>
+            Take the file
           </a>
           <button type="button" className="primary" onClick={() => void desk.record("station.marked", { station: "handover", state: "done" })}>
             Handed over
@@ -48,68 +52,5 @@ export default function Handover({ desk }: StationProps) {
       <TimeAndParts desk={desk} />
       <NoteBlock desk={desk} station="handover" />
     </>
-  );
-}
-
-function TimeAndParts({ desk }: Pick<StationProps, "desk">) {
-  const [minutes, setMinutes] = useState("");
-  const [what, setWhat] = useState("");
-  const [part, setPart] = useState("");
-  const [quantity, setQuantity] = useState("1");
-  const { job } = desk;
-  const total = (job?.time ?? []).reduce((sum, entry) => sum + entry.minutes, 0);
-  return (
-    <section>
-      <h2>Time and parts</h2>
-      <p>
-        {total} min logged, {(job?.parts ?? []).length} kinds of part used.
-      </p>
-      <ul>
-        {(job?.time ?? []).map((entry) => (
-          <li key={`${entry.at} ${entry.what}`}>
-            {entry.minutes} min: {entry.what}
-          </li>
-        ))}
-        {(job?.parts ?? []).map((entry) => (
-          <li key={`${entry.at} ${entry.part}`}>
-            {entry.quantity} × {entry.part}
-          </li>
-        ))}
-      </ul>
-      <form
-        className="row"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void desk.record("time.logged", { minutes: Number(minutes), what }).then(() => setWhat(""));
-        }}
-      >
-        <label>
-          <span>Minutes</span>
-          <input type="number" min="1" required value={minutes} onChange={(event) => setMinutes(event.target.value)} />
-        </label>
-        <label>
-          <span>Spent on</span>
-          <input required value={what} onChange={(event) => setWhat(event.target.value)} />
-        </label>
-        <button type="submit">Log the time</button>
-      </form>
-      <form
-        className="row"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void desk.record("part.used", { part, quantity: Number(quantity) }).then(() => setPart(""));
-        }}
-      >
-        <label>
-          <span>Number</span>
-          <input type="number" min="1" required value={quantity} onChange={(event) => setQuantity(event.target.value)} />
-        </label>
-        <label>
-          <span>Part</span>
-          <input required value={part} onChange={(event) => setPart(event.target.value)} />
-        </label>
-        <button type="submit">Add the part</button>
-      </form>
-    </section>
   );
 }
