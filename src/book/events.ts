@@ -101,7 +101,8 @@ export interface ControllerRead {
 
 /** Everything that can happen to a job, with what is written down of it. */
 export interface JobEvents {
-  "job.created": { readonly title: string; readonly vehicle: string };
+  /** `again`: short name of an earlier job on the same vehicle, where the person named one. */
+  "job.created": { readonly title: string; readonly vehicle: string; readonly again?: string };
   "job.renamed": { readonly title: string };
   "files.added": { readonly files: readonly KeptFile[] };
   "files.withdrawn": { readonly paths: readonly string[] };

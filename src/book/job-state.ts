@@ -45,6 +45,8 @@ export interface JobState {
   readonly slug: string;
   readonly title: string;
   readonly vehicle: string;
+  /** Earlier job on the same vehicle, where the person named one. */
+  readonly again: string | undefined;
   readonly createdAt: string;
   readonly lastAt: string;
   /** The sheet as last written; else undefined, and the packet's own intake.json holds. */
@@ -89,6 +91,7 @@ export function foldJob(slug: string, events: readonly JournalEvent[]): JobState
     slug,
     title: slug,
     vehicle: "",
+    again: undefined,
     createdAt: events[0]?.at ?? "",
     lastAt: events.at(-1)?.at ?? "",
     intake: undefined,
@@ -121,6 +124,7 @@ function apply(state: Draft, event: JobEvent): void {
     case "job.created":
       state.title = event.data.title;
       state.vehicle = event.data.vehicle;
+      state.again = event.data.again;
       return;
     case "job.renamed":
       state.title = event.data.title;

@@ -43,7 +43,7 @@ export function freeSlug(book: Book, title: string): string {
 }
 
 /** Begins a job and returns its short name. */
-export function createJob(book: Book, entry: { readonly title: string; readonly vehicle?: string; readonly why?: string }): string {
+export function createJob(book: Book, entry: { readonly title: string; readonly vehicle?: string; readonly again?: string; readonly why?: string }): string {
   return writing(book, book.folder, () => {
     const slug = freeSlug(book, entry.title);
     // Made beside and renamed: a job is there with its first entry or not at all.
@@ -53,7 +53,7 @@ export function createJob(book: Book, entry: { readonly title: string; readonly 
         at: book.now(),
         by: book.by,
         kind: "job.created",
-        data: { title: entry.title, vehicle: entry.vehicle ?? "" },
+        data: { title: entry.title, vehicle: entry.vehicle ?? "", ...(entry.again === undefined ? {} : { again: entry.again }) },
         why: entry.why,
       });
       book.disk.rename(staged, jobFolder(book, slug));

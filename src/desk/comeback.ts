@@ -44,21 +44,21 @@ export function signatureKept(state: JobState): EarlierVisit | undefined {
 }
 
 /**
- * Jobs on the vehicle of this one that were begun before it and kept a signature, the newest first. Vehicles are the same when the shop
- * wrote them the same.
+ * Jobs on the vehicle of this one that were begun before it and kept a signature: the one it was begun again from, then the newest first.
+ * Vehicles are the same when the shop wrote them the same.
  */
 export function earlierVisits(book: Book, slug: string): readonly EarlierVisit[] {
-  const { vehicle, createdAt } = readJob(book, slug).state;
+  const { vehicle, createdAt, again } = readJob(book, slug).state;
   const name = plain(vehicle);
-  if (name === "") return [];
+  const isSame = (other: JobState): boolean => other.slug === again || (name !== "" && plain(other.vehicle) === name && other.createdAt <= createdAt);
   return jobSlugs(book)
     .filter((other) => other !== slug)
     .flatMap((other) => {
       const { state } = readJob(book, other);
-      const kept = plain(state.vehicle) === name && state.createdAt <= createdAt ? signatureKept(state) : undefined;
+      const kept = isSame(state) ? signatureKept(state) : undefined;
       return kept === undefined ? [] : [kept];
     })
-    .sort((a, b) => (a.at < b.at ? 1 : -1));
+    .sort((a, b) => Number(b.job === again) - Number(a.job === again) || (a.at < b.at ? 1 : -1));
 }
 
 function plain(vehicle: string): string {
