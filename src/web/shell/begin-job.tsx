@@ -1,4 +1,5 @@
-import { useState } from "react";
+import { useEffect, useState } from "react";
+import type { JobCard } from "../../api/index.ts";
 import { client } from "../state/client.ts";
 import { go, hrefOf } from "../state/route.ts";
 
@@ -6,10 +7,18 @@ import { go, hrefOf } from "../state/route.ts";
 export function BeginJob({ cancel, begun }: { cancel: () => void; begun: () => void }) {
   const [title, setTitle] = useState("");
   const [vehicle, setVehicle] = useState("");
+  const [again, setAgain] = useState("");
+  const [earlier, setEarlier] = useState<readonly JobCard[]>([]);
   const [problem, setProblem] = useState("");
+  useEffect(() => {
+    client.board().then(
+      (board) => setEarlier(board.jobs),
+      () => setEarlier([]),
+    );
+  }, []);
   const begin = async (): Promise<void> => {
     try {
-      const { slug } = await client.createJob(title, vehicle);
+      const { slug } = await client.createJob(title, again === "" ? vehicle : "", again);
       begun();
       go(hrefOf(slug, "intake"));
     } catch (error) {
@@ -29,10 +38,27 @@ export function BeginJob({ cancel, begun }: { cancel: () => void; begun: () => v
         <span>What it came for</span>
         <input autoFocus required value={title} onChange={(event) => setTitle(event.target.value)} placeholder="Idle hunts when warm" />
       </label>
-      <label>
-        <span>Vehicle</span>
-        <input value={vehicle} onChange={(event) => setVehicle(event.target.value)} placeholder="estate car, 2.5 L inline five, manual" />
-      </label>
+      {earlier.length > 0 && (
+        <label>
+          <span>Was it here before?</span>
+          <select value={again} onChange={(event) => setAgain(event.target.value)}>
+            <option value="">no, or not in this book</option>
+            {earlier.map(({ slug, title: visit, vehicle: known }) => (
+              <option key={slug} value={slug}>
+                {known === "" ? visit : `${known}: ${visit}`}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      {again === "" ? (
+        <label>
+          <span>Vehicle</span>
+          <input value={vehicle} onChange={(event) => setVehicle(event.target.value)} placeholder="estate car, 2.5 L inline five, manual" />
+        </label>
+      ) : (
+        <p className="soft">The facts of that visit come along; weather and complaint do not. A new drive is held against how it left.</p>
+      )}
       <div className="actions">
         <button type="submit" className="primary">
           Begin

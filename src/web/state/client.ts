@@ -49,7 +49,8 @@ export const client = {
   openBook: (which: "own" | "demo") => post<{ done: true }>("/api/book/open", { which }),
   search: (words: string) => json<HitView[]>(`/api/search?${new URLSearchParams({ for: words })}`),
   job: (slug: string) => json<JobView>(job(slug)),
-  createJob: (title: string, vehicle: string) => post<{ slug: string }>("/api/jobs", { title, vehicle }),
+  createJob: (title: string, vehicle: string, again = "") =>
+    post<{ slug: string }>("/api/jobs", { title, ...(vehicle === "" ? {} : { vehicle }), ...(again === "" ? {} : { again }) }),
   event: (slug: string, kind: string, data: unknown, why?: string) => post<JobView>(`${job(slug)}/events`, { kind, data, why }),
   undo: (slug: string) => post<JobView>(`${job(slug)}/undo`, {}),
   redo: (slug: string) => post<JobView>(`${job(slug)}/redo`, {}),
