@@ -7,6 +7,15 @@ function leakGps(share: number, at: OperatingPoint, facts: Facts): number {
   return share * facts.idleMm2 * at.leakGpsPerMm2;
 }
 
+/** How one-sided a leak at one runner or plenum end may be: the leak's air in one bank beyond half of it, over half of it. */
+const ONE_SIDED = [0.25, 0.5, 0.75] as const;
+
+/** Half the difference of the banks' mixtures [ln]; the leak is a share of all air, whoever measured that. */
+function bankHalfLn(oneSided: number, leak: number, at: OperatingPoint): number {
+  const total = Math.max(at.airIsMetered ? at.airflowGps + leak : at.airflowGps, 0.5);
+  return Math.atanh(Math.max(-0.8, Math.min(0.8, (oneSided * leak) / total)));
+}
+
 export default defineFault({
   id: "air.unmetered-leak",
   title: "Air enters after the meter",
@@ -30,20 +39,18 @@ export default defineFault({
     size: { name: "share of idle air", unit: "fraction", low: 0.07, high: 0.5 },
     manners: [
       { id: "both-banks", says: "spread over both banks", share: 0.6, deviate: (size, at, facts) => ({ leakGps: leakGps(size, at, facts) }) },
-      {
-        id: "bank-1",
-        says: "mostly into bank 1",
-        share: 0.2,
-        applies: (facts) => facts.hasTwoBanks,
-        deviate: (size, at, facts) => ({ leakGps: leakGps(size, at, facts), bankLn: (0.7 * leakGps(size, at, facts)) / Math.max(at.airflowGps, 0.5) }),
-      },
-      {
-        id: "bank-2",
-        says: "mostly into bank 2",
-        share: 0.2,
-        applies: (facts) => facts.hasTwoBanks,
-        deviate: (size, at, facts) => ({ leakGps: leakGps(size, at, facts), bankLn: (-0.7 * leakGps(size, at, facts)) / Math.max(at.airflowGps, 0.5) }),
-      },
+      ...([1, 2] as const).flatMap((bank) =>
+        ONE_SIDED.map((oneSided) => ({
+          id: `bank-${bank}-${oneSided}`,
+          says: `mostly into bank ${bank}`,
+          share: 0.2 / ONE_SIDED.length,
+          applies: (facts: Facts) => facts.hasTwoBanks,
+          deviate: (size: number, at: OperatingPoint, facts: Facts) => {
+            const leak = leakGps(size, at, facts);
+            return { leakGps: leak, bankLn: (bank === 1 ? 1 : -1) * bankHalfLn(oneSided, leak, at) };
+          },
+        })),
+      ),
     ],
     shown: (size, facts) => ({ name: "effective opening of the leak", unit: "mm²", value: size * facts.idleMm2 }),
   },

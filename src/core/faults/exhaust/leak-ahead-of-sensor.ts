@@ -4,10 +4,14 @@ import type { Facts } from "../facts.ts";
 
 /** How the false lean reading fades as exhaust flow grows: the air drawn in is a smaller share, and back pressure shuts the inflow. */
 const FADES = [
-  { id: "shut-by-pressure", share: 0.5, of: (flow: number) => Math.exp(-Math.max(0, flow - 1) / 3) / flow },
-  { id: "with-flow", share: 0.3, of: (flow: number) => 1 / flow },
+  ...[1.8, 3, 5].map((idleFlows) => ({
+    id: `shut-by-pressure-${idleFlows}`,
+    share: 0.2,
+    of: (flow: number) => Math.exp(-Math.max(0, flow - 1) / idleFlows) / flow,
+  })),
+  { id: "with-flow", share: 0.2, of: (flow: number) => 1 / flow },
   { id: "slowly", share: 0.2, of: (flow: number) => flow ** -0.6 },
-] as const;
+];
 
 /** Airflow over the idle airflow. */
 function relativeFlow(at: OperatingPoint, facts: Facts): number {
