@@ -281,6 +281,8 @@ export interface AnalysisView {
   readonly stories: readonly StoryView[];
   readonly tests: readonly TestView[];
   readonly recordNext: readonly string[];
+  /** Whether the exhaust measurement of each recording was moved to the mixture it tells of. */
+  readonly alignments: readonly PictureView[];
   readonly repairFirst: readonly {
     readonly fault: string;
     readonly title: string;

@@ -16,7 +16,7 @@ export { openCounts } from "./open-counts.ts";
 export { pullsModelOf } from "./pulls-model.ts";
 export { beforeAPull, type PullsOfJob, pullsKeyOf, pullsOfJob, type RevisionPulls, type TickedItem } from "./pulls-of-job.ts";
 export { engineOf, referencesFor, useReference } from "./references.ts";
-export { reportModelOf, reportOf } from "./report-of.ts";
+export { alignmentDetails, reportModelOf, reportOf } from "./report-of.ts";
 export { resultFiles } from "./result-files.ts";
 export { type Deciding, decideOn, differenceBetween, exportRevision, makeRevision, pendingOf, revisionSheets, sheetNamed, sheetsBeside } from "./revise.ts";
 export { type SinceRepair, sinceRepair } from "./since-repair.ts";

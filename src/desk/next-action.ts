@@ -37,7 +37,7 @@ export function nextAction(state: JobState, open: OpenCounts = {}): NextAction {
   if (!state.files.some((file) => file.path.startsWith("recordings/") && (file.revision ?? 0) >= newest.number))
     return { station: "recordings", text: `Drive revision ${newest.number} and bring the recording` };
   if (done.handover !== "done") return { station: "handover", text: "Write the handover" };
-  return { station: "handover", text: "Done" };
+  return { station: "handover", text: "Nothing left to do" };
 }
 
 function inspectionText(state: JobState, open: number | undefined): string {

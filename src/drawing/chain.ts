@@ -41,11 +41,14 @@ export function chain(spec: ChainSpec): Picture {
   const heightPx = saysTop + Math.max(...says.map((lines) => lines.length)) * 18;
   const parts = spec.steps.flatMap((step, i) => {
     const left = i * (stepPx + ARROW_PX);
+    // What is no table stands where the arrow points, else a reader looks for its picture.
+    const top = step.profile === undefined ? plotTop + PLOT_PX / 2 - 14 - nameLines * 9 : 0;
+    const below = step.profile === undefined ? top + 34 + names[i]!.length * 18 + 4 : saysTop;
     return [
-      words(left, 14, step.part.toUpperCase(), { class: "soft", "font-size": 13, "letter-spacing": "0.06em" }),
-      ...names[i]!.map((text, k) => words(left, 34 + k * 18, text, { class: "strong" })),
+      words(left, top + 14, step.part.toUpperCase(), { class: "soft", "font-size": 13, "letter-spacing": "0.06em" }),
+      ...names[i]!.map((text, k) => words(left, top + 34 + k * 18, text, { class: "strong" })),
       step.profile === undefined ? "" : smallProfile(step, left, plotTop, stepPx),
-      ...says[i]!.map((text, k) => words(left, saysTop + k * 18, text)),
+      ...says[i]!.map((text, k) => words(left, below + k * 18, text)),
     ];
   });
   parts.push(...spec.links.map((link, i) => arrow((i + 1) * stepPx + i * ARROW_PX, plotTop + PLOT_PX / 2, link, w)));

@@ -3,6 +3,7 @@ import "@fontsource/atkinson-hyperlegible-next/latin-700.css";
 import "@fontsource/atkinson-hyperlegible-mono/latin-400.css";
 import "@fontsource/atkinson-hyperlegible-mono/latin-700.css";
 import "./bench.css";
+import "./shell.css";
 import "./board.css";
 import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";

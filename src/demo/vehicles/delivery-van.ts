@@ -28,6 +28,18 @@ export const DELIVERY_VAN: DemoVehicle = {
     });
     hand.at(3, "09:05");
     await hand.bring(slug, filesFrom(made, TOLD));
+    hand.enter(slug, "controller.read", {
+      plan: "Any controller",
+      method: "On the table, by its connectors",
+      supplyV: 13.4,
+      fusesOut: "audio, tracker",
+      connectors: "dry, pins straight",
+      oil: "none",
+      began: "09:20",
+      minutes: 22,
+      who: "the early shift",
+      remark: "read twice, both the same",
+    });
     hand.enter(slug, "station.marked", { station: "intake", state: "done" });
     hand.enter(slug, "time.logged", { minutes: 40, what: "read the controller on the bench supply, files checked twice" });
     hand.say("weighing what the delivery van's drive shows");

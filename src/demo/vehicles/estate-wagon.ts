@@ -29,6 +29,18 @@ export const ESTATE_WAGON: DemoVehicle = {
     });
     hand.at(1, "13:10");
     await hand.bring(slug, filesFrom(made, TOLD));
+    hand.enter(slug, "controller.read", {
+      plan: "Any controller",
+      method: "In the vehicle, by its diagnostic socket",
+      supplyV: 13.6,
+      fusesOut: "audio, tow socket",
+      connectors: "dry, one seal replaced",
+      oil: "traces",
+      began: "13:20",
+      minutes: 11,
+      who: "the apprentice, supervised",
+      remark: "oil traces at the engine side: ask again in a year",
+    });
     hand.enter(slug, "station.marked", { station: "intake", state: "done" });
     hand.say("weighing what the estate wagon's drive shows");
     const { findings } = analysisOf(hand.book, slug).result;

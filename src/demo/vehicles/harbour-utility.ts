@@ -30,6 +30,16 @@ export const HARBOUR_UTILITY: DemoVehicle = {
     const leaking = makePacket(52, { ...VEHICLE, faults: [{ id: "air.unmetered-leak", severity: 0.5 }] });
     hand.at(27, "08:15");
     await hand.bring(slug, filesFrom(leaking, TOLD));
+    hand.enter(slug, "controller.read", {
+      plan: "Any controller",
+      method: "On the table, by its connectors",
+      supplyV: 13.5,
+      connectors: "green on two pins, cleaned and dried",
+      oil: "none",
+      began: "08:30",
+      minutes: 35,
+      who: "the early shift",
+    });
     hand.say("weighing what the harbour utility's drive shows");
     const { findings } = analysisOf(hand.book, slug).result;
     hand.at(27, "13:30");

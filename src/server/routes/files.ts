@@ -1,7 +1,6 @@
 import type { Hono } from "hono";
 import { UnusableInput } from "../../base/index.ts";
 import { addFiles } from "../../book/index.ts";
-import { lookAt } from "../../desk/index.ts";
 import type { ServerParts } from "../app.ts";
 import { jobView } from "../views/job.ts";
 
@@ -12,7 +11,7 @@ const FOLDERS = ["calibration/as-received/", "calibration/reference/", "recordin
 export function addFilesRoute(app: Hono, { book, desk }: ServerParts): void {
   app.post("/api/look", async (context) => {
     const name = context.req.query("name") ?? "file";
-    return context.json(lookAt(name, await bodyOf(context.req.raw)));
+    return context.json(await desk.ask("", { what: "look", name, bytes: await bodyOf(context.req.raw) }));
   });
   app.put("/api/jobs/:slug/files", async (context) => {
     const path = context.req.query("path") ?? "";

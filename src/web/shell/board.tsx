@@ -130,7 +130,7 @@ function JobList({ title, jobs }: { title: string; jobs: readonly JobCard[] }) {
                 {job.waits.length > 0 ? (
                   job.waits.map((wait) => <WaitLine key={wait.number} wait={wait} />)
                 ) : (
-                  <span className="job-next">{job.nextAction.text}</span>
+                  <span className={isClosed(job) ? "job-closed" : "job-next"}>{job.nextAction.text}</span>
                 )}
                 <OpenLine job={job} />
               </span>

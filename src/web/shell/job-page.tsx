@@ -50,51 +50,54 @@ export function JobPage({ route, isDemo }: { route: Route; isDemo: boolean }) {
   const Station = STATIONS[route.station] ?? STATIONS.intake!;
   return (
     <DropZone desk={desk}>
-      <div className="job-page" data-idle={underWay === undefined && job !== undefined ? "yes" : "no"}>
-        <TopBar title={job?.title ?? ""} under={job?.vehicle} back="#/" mark={isDemo ? "Demo" : undefined}>
-          <button
-            type="button"
-            onClick={() => void desk.undo()}
-            disabled={job?.undo === undefined}
-            title={job?.undo === undefined ? "Nothing to undo" : `Take back ${job.undo}`}
-          >
-            Undo
-          </button>
-          <button
-            type="button"
-            onClick={() => void desk.redo()}
-            disabled={job?.redo === undefined}
-            title={job?.redo === undefined ? "Nothing to bring back" : `Bring back ${job.redo}`}
-          >
-            Redo
-          </button>
-        </TopBar>
-        {job !== undefined && <Spine slug={route.slug} stations={job.stations} current={route.station} />}
-        <main id="station">
-          {desk.problem !== undefined && (
-            <p className="problem" role="alert">
-              {desk.problem}{" "}
-              <button type="button" onClick={desk.dismissProblem}>
-                Put away
-              </button>
-            </p>
-          )}
-          {job !== undefined && (
-            <Suspense fallback={<p className="teach">Opening the station.</p>}>
-              <Station desk={desk} query={route.query} toMargin={setMargin} />
-            </Suspense>
-          )}
-        </main>
-        {margin !== undefined && (
-          <aside className="margin" aria-label="Beside it">
-            <button type="button" className="close" onClick={() => setMargin(undefined)}>
-              Close
+      {(bring) => (
+        <div className="job-page" data-idle={underWay === undefined && job !== undefined ? "yes" : "no"}>
+          <TopBar title={job?.title ?? ""} under={job?.vehicle} back="#/" mark={isDemo ? "Demo" : undefined}>
+            <button
+              type="button"
+              onClick={() => void desk.undo()}
+              disabled={job?.undo === undefined}
+              title={job?.undo === undefined ? "Nothing to undo" : `Take back ${job.undo}`}
+            >
+              Undo
             </button>
-            {margin}
-          </aside>
-        )}
-        {underWay !== undefined && <UnderWay text={underWay.text} share={underWay.share} cancel={() => void desk.cancel()} />}
-      </div>
+            <button
+              type="button"
+              onClick={() => void desk.redo()}
+              disabled={job?.redo === undefined}
+              title={job?.redo === undefined ? "Nothing to bring back" : `Bring back ${job.redo}`}
+            >
+              Redo
+            </button>
+            {bring}
+          </TopBar>
+          {job !== undefined && <Spine slug={route.slug} stations={job.stations} current={route.station} />}
+          <main id="station">
+            {desk.problem !== undefined && (
+              <p className="problem" role="alert">
+                {desk.problem}{" "}
+                <button type="button" onClick={desk.dismissProblem}>
+                  Put away
+                </button>
+              </p>
+            )}
+            {job !== undefined && (
+              <Suspense fallback={<p className="teach">Opening the station.</p>}>
+                <Station desk={desk} query={route.query} toMargin={setMargin} />
+              </Suspense>
+            )}
+          </main>
+          {margin !== undefined && (
+            <aside className="margin" aria-label="Beside it">
+              <button type="button" className="close" onClick={() => setMargin(undefined)}>
+                Close
+              </button>
+              {margin}
+            </aside>
+          )}
+          {underWay !== undefined && <UnderWay text={underWay.text} share={underWay.share} cancel={() => void desk.cancel()} />}
+        </div>
+      )}
     </DropZone>
   );
 }

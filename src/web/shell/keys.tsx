@@ -19,6 +19,8 @@ export const KEY_LIST: readonly (readonly [keys: string, does: string])[] = [
   ["[ and ]", "the moment before, the next moment of a recording"],
   [", and .", "step the cursor of the traces back and forth"],
   ["s and e", "let the chosen span start, or end, at the cursor"],
+  ["j and k", "the next finding, the one before (at the inspection)"],
+  ["a, x and m", "accept a finding, dispute it, mark it done (at the inspection)"],
   ["Enter", "open or accept what has the focus"],
   ["t", "paper or bay: change between light and dark"],
 ];

@@ -1,4 +1,4 @@
-import { type ReactNode, useContext, useState } from "react";
+import { type ReactNode, useContext, useEffect, useState } from "react";
 import type { AnalysisView, StoryView, TestView } from "../../api/index.ts";
 import type { Evidence, Suspect } from "../../core/result/index.ts";
 import { story } from "../../drawing/index.ts";
@@ -7,7 +7,7 @@ import type { StationProps } from "../shell/job-page.tsx";
 import type { JobDesk } from "../state/job.ts";
 import { hrefOf } from "../state/route.ts";
 import { shownIn, UnitsContext } from "../state/units.ts";
-import { Figure } from "../widgets/picture.tsx";
+import { Drawn, Figure } from "../widgets/picture.tsx";
 import { tidy } from "../widgets/table-pictures.ts";
 import { WaitBlock } from "../widgets/waits.tsx";
 
@@ -16,6 +16,7 @@ const WORTH_SHOWING = 0.02;
 /** Which story explains the recordings, what speaks for and against it, and which test decides. */
 export default function Diagnosis({ desk, toMargin }: StationProps) {
   const { analysis, job } = desk;
+  const before = useBefore(analysis);
   if (analysis === undefined || analysis.recordings.length === 0)
     return (
       <p className="teach">
@@ -31,7 +32,7 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
         <h2>Which story explains it</h2>
         <ol className="suspects">
           {shown.map((suspect) => (
-            <SuspectBlock key={suspect.fault} suspect={suspect} desk={desk} analysis={analysis} toMargin={toMargin} />
+            <SuspectBlock key={suspect.fault} suspect={suspect} before={before} desk={desk} analysis={analysis} toMargin={toMargin} />
           ))}
         </ol>
         {analysis.repairFirst.length > 0 && (
@@ -79,6 +80,18 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
         </section>
       )}
       <WaitBlock desk={desk} />
+      {analysis.alignments.length > 0 && (
+        <section>
+          <h2>Is the mixture read at the right moment?</h2>
+          <p>The exhaust sensor tells of a mixture that was made a moment ago. Everything above stands on moving its reading back to that moment.</p>
+          <details>
+            <summary>Mixture asked for over mixture measured</summary>
+            {analysis.alignments.map((picture) => (
+              <Drawn key={picture.caption} picture={picture} />
+            ))}
+          </details>
+        </section>
+      )}
       <p className="actions">
         <button type="button" className="primary" onClick={() => void desk.record("station.marked", { station: "diagnosis", state: "done" })}>
           Diagnosis done
@@ -88,19 +101,33 @@ export default function Diagnosis({ desk, toMargin }: StationProps) {
   );
 }
 
+/** Probabilities in percent of the analysis before this one, so that an outcome is seen to move them; undefined while there was none. */
+function useBefore(analysis: AnalysisView | undefined): ReadonlyMap<string, number> | undefined {
+  const [seen, setSeen] = useState<{ readonly key: string; readonly now: ReadonlyMap<string, number>; readonly before?: ReadonlyMap<string, number> }>();
+  useEffect(() => {
+    if (analysis === undefined) return;
+    const now = new Map(analysis.result.suspects.map(({ fault, probability }) => [fault, Math.round(100 * probability)]));
+    setSeen((last) => (last?.key === analysis.key ? last : { key: analysis.key, now, before: last?.now }));
+  }, [analysis]);
+  return seen?.before;
+}
+
 function SuspectBlock({
   suspect,
+  before,
   desk,
   analysis,
   toMargin,
 }: {
   suspect: Suspect;
+  before: ReadonlyMap<string, number> | undefined;
   desk: JobDesk;
   analysis: AnalysisView;
   toMargin: (content: ReactNode) => void;
 }) {
   const fault = analysis.faults[suspect.fault];
   const percent = Math.round(100 * suspect.probability);
+  const was = before?.get(suspect.fault);
   const stories = analysis.stories.filter((one) => one.fault === suspect.fault);
   const sizes = (suspect.sizes ?? []).map((size) => `${size.name}: ${tidy(size.value)} ${size.unit} (${tidy(size.low)} to ${tidy(size.high)})`);
   return (
@@ -109,11 +136,14 @@ function SuspectBlock({
       <div className="likelihood">
         <meter min={0} max={100} value={percent} aria-label={`Probability of: ${fault?.title ?? suspect.fault}`} />
         <span className="figure">{percent < 1 ? "< 1" : percent} %</span>
+        {was !== undefined && was !== percent && <span className="soft">was {was < 1 ? "< 1" : was} % before the last entry</span>}
       </div>
       {sizes.length > 0 && <p>{sizes.join("; ")}. The range holds it in nine cases of ten.</p>}
-      {stories.map((one, i) => (
-        <StoryFigure key={`${one.fault}-${one.title}`} view={one} id={`story-${suspect.fault.replace(/\W/g, "-")}-${i}`} />
-      ))}
+      <div className="stories">
+        {stories.map((one, i) => (
+          <StoryFigure key={`${one.fault}-${one.title}`} view={one} id={`story-${suspect.fault.replace(/\W/g, "-")}-${i}`} />
+        ))}
+      </div>
       <EvidenceList title="Speaks for it" list={suspect.for} desk={desk} analysis={analysis} />
       <EvidenceList title="Speaks against it" list={suspect.against} desk={desk} analysis={analysis} />
       {suspect.next !== undefined && <p className="do">{suspect.next}</p>}
@@ -176,7 +206,7 @@ function StoryFigure({ view, id }: { view: StoryView; id: string }) {
     id,
     title: view.title,
     caption: `${view.title}: each point a stretch of the recording with its deviation; the line is what this story expects, the band its range.`,
-    widthPx: 820,
+    widthPx: 520,
     x: { name: view.x.name, unit: x.unit },
     y: { name: view.y.name, unit: y.unit },
     points: {
