@@ -43,6 +43,8 @@ export interface HeardView {
   /** Where the engine is now; null while the recording does not say. */
   readonly rpm: number | null;
   readonly kpa: number | null;
+  /** Seconds since the recording last grew. */
+  readonly stillS: number;
   /** Seconds near each cell in this drive, as in the guide. */
   readonly dwellS: Numbers;
   /** Seconds in the region of each visit. */

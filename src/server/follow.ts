@@ -61,8 +61,11 @@ export interface Heard {
   readonly rows: number;
   /** Set when the file cannot be followed (yet), in words. */
   readonly says?: string;
-  /** The file was begun anew: what was counted before no longer stands in it. */
-  readonly isAnew: boolean;
+  /**
+   * Set with the first rows of a file that was begun anew under the same name: `again` when it is the same recording written once more
+   * (what was counted of it no longer stands), `next` when another one has taken its name.
+   */
+  readonly begun?: "again" | "next";
 }
 
 /** Reads a recording while it is written: each look reads only what was added since, whole lines only. */
@@ -72,28 +75,47 @@ export function follower(path: string, context: RecordingContext): () => Heard {
   let at = 0;
   let rows = 0;
   let last: Place | undefined;
+  let inode = 0;
+  let earlier: Uint8Array | undefined;
   return () => {
-    const size = statSync(path, { throwIfNoEntry: false })?.size ?? 0;
-    const isAnew = size < at;
-    if (isAnew) [head, headRows, at, rows, last] = [new Uint8Array(0), 0, 0, 0, undefined];
+    const about = statSync(path, { throwIfNoEntry: false });
+    const size = about?.size ?? 0;
+    const isReplaced = about !== undefined && inode !== 0 && about.ino !== inode && !beginsWith(path, head);
+    if (about !== undefined) inode = about.ino;
+    if (about !== undefined && (size < at || isReplaced)) {
+      if (head.length > 0) earlier = head;
+      [head, headRows, at, rows, last] = [new Uint8Array(0), 0, 0, 0, undefined];
+    }
     const piece = wholeLines(path, at, Math.min(size, at + PIECE_BYTES));
-    if (piece.length === 0) return { places: [], rows, isAnew };
+    if (piece.length === 0) return { places: [], rows };
     try {
       const { recording } = readRecording(basename(path), joined(head, piece), context);
       const places = placesOf(recording).slice(headRows);
       if (places.length === 0 && recording.timeS.length > headRows)
-        return { places: [], rows, isAnew, says: "The recording has no engine speed or no manifold pressure: it cannot be told where the engine is." };
+        return { places: [], rows, says: "The recording has no engine speed or no manifold pressure: it cannot be told where the engine is." };
       if (head.length === 0) [head, headRows] = headOf(basename(path), piece, context);
       at += piece.length;
       rows += places.length;
       const fresh = last === undefined ? places : [last, ...places];
       last = places.at(-1) ?? last;
-      return { places: fresh, rows, isAnew };
+      const begun = earlier === undefined ? undefined : isBeginningOf(earlier, head) ? "again" : "next";
+      earlier = undefined;
+      return { places: fresh, rows, ...(begun === undefined ? {} : { begun }) };
     } catch (error) {
       if (!(error instanceof UnusableInput)) throw error;
-      return { places: [], rows, isAnew, says: "Waiting for the first rows." };
+      return { places: [], rows, says: "Waiting for the first rows." };
     }
   };
+}
+
+/** Whether a file begins with these bytes: some loggers write the whole file beside the old one and put it in its place. */
+function beginsWith(path: string, bytes: Uint8Array): boolean {
+  return bytes.length > 0 && isBeginningOf(bytes, wholeLines(path, 0, bytes.length));
+}
+
+function isBeginningOf(a: Uint8Array, b: Uint8Array): boolean {
+  const length = Math.min(a.length, b.length);
+  return length > 0 && Buffer.compare(a.subarray(0, length), b.subarray(0, length)) === 0;
 }
 
 /** The lines from `from` on that are written to their end. */

@@ -1,4 +1,4 @@
-import { appendFileSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { appendFileSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
@@ -46,14 +46,23 @@ test("the guide follows a recording while it is written, and nothing starts befo
   const source = join(PACKET, "recordings", readdirSync(join(PACKET, "recordings")).sort().at(-1)!);
   const text = readFileSync(source, "utf8").split(/(?<=\n)/);
   const path = join(logs, "drive.csv");
-  writeFileSync(path, text.slice(0, 60).join(""));
-  for (let at = 60; at < Math.min(text.length, 6000); at += 300) {
-    appendFileSync(path, text.slice(at, at + 300).join(""));
+  const head = text.slice(0, 60).join("");
+  writeFileSync(path, head);
+  const driven = async (): Promise<number> => Number(/(\d+) s driven/.exec((await page.locator("figcaption").textContent()) ?? "")?.[1] ?? 0);
+  // In bursts that end anywhere, also within a line.
+  const rest = text.slice(60, 6000).join("");
+  for (let at = 0; at < rest.length; at += 20_011) {
+    appendFileSync(path, rest.slice(at, at + 20_011));
     await page.waitForTimeout(60);
   }
-  await expect
-    .poll(async () => Number(/(\d+) s driven/.exec((await page.locator("figcaption").textContent()) ?? "")?.[1] ?? 0), { timeout: 20_000 })
-    .toBeGreaterThan(60);
+  await expect.poll(driven, { timeout: 20_000 }).toBeGreaterThan(60);
+  // The logger closes the file under another name and begins the next one: what was driven stays driven.
+  const before = await driven();
+  renameSync(path, join(logs, "drive.1.csv"));
+  const firstRow = text.findIndex((line) => /^\s*"?[\d.,]+"?[,;\t]/.test(line));
+  writeFileSync(path, [...text.slice(0, firstRow), ...text.slice(1000, 2000)].join(""));
+  await expect.poll(driven, { timeout: 20_000 }).toBeGreaterThan(before);
+  await page.getByText(/\d+ of \d+ visited/).waitFor();
   expect(await page.getByRole("textbox").count()).toBe(0);
 
   const smallest = await page.evaluate(() => {
@@ -70,9 +79,13 @@ test("the guide follows a recording while it is written, and nothing starts befo
   expect(await page.getByRole("heading", { level: 1 }).textContent()).not.toBe("");
   expect(await accessibilityFaults(page)).toEqual([]);
   await page.screenshot({ path: join(ARTEFACTS, "drive-light-1366.png") });
+  await page.getByText(/, 1 left out/).waitFor();
   await page.emulateMedia({ colorScheme: "dark" });
   expect(await accessibilityFaults(page)).toEqual([]);
   await page.screenshot({ path: join(ARTEFACTS, "drive-dark-1366.png") });
+  await page.setViewportSize({ width: 1920, height: 1080 });
+  await page.screenshot({ path: join(ARTEFACTS, "drive-dark-1920.png") });
+  await page.getByText(/Nothing new for \d+ s\. Does the logger still write\?/).waitFor({ timeout: 20_000 });
   await page.close();
 });
 

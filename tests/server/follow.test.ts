@@ -35,7 +35,7 @@ describe("a recording that grows", () => {
     for (let at = 0; at < rest.length; at += 7001) {
       appendFileSync(path, rest.slice(at, at + 7001));
       const more = look();
-      expect(more.isAnew).toBe(false);
+      expect(more.begun).toBeUndefined();
       heard.push(...more.places.slice(1));
     }
     const whole = placesOf(readRecording("drive.csv", new TextEncoder().encode(HEAD + lines(0, 4000))).recording);
@@ -57,7 +57,7 @@ describe("a recording that grows", () => {
     expect(look().rows).toBe(100);
     truncateSync(path, 0);
     appendFileSync(path, HEAD + lines(0, 50));
-    expect(look()).toMatchObject({ isAnew: true, rows: 50 });
+    expect(look()).toMatchObject({ begun: "again", rows: 50 });
   });
 
   test("without a manifold pressure it says why it cannot follow", () => {

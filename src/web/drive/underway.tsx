@@ -1,10 +1,10 @@
-import { useEffect, useMemo, useState } from "react";
+import { useMemo } from "react";
 import type { GuideView, HeardView, VisitView } from "../../api/index.ts";
 import { coverage } from "../../drawing/index.ts";
 import { useKeys } from "../shell/keys.tsx";
-import { client } from "../state/client.ts";
 import { type Shown, useUnits } from "../state/units.ts";
-import { whatToDo } from "./what-to-do.ts";
+import { useDrive, type VisitState } from "./use-drive.ts";
+import { sayNow } from "./what-to-do.ts";
 
 /** Drawn at half its size on screen, so that its words are as large as those of the page. */
 const FIELD_PX = { width: 320, height: 300 } as const;
@@ -13,48 +13,37 @@ const FIELD_PX = { width: 320, height: 300 } as const;
 export function Underway(props: { readonly slug: string; readonly guide: GuideView; readonly file: string | undefined; readonly stop: () => void }) {
   const { guide } = props;
   const units = useUnits();
-  const [heard, setHeard] = useState<HeardView>();
-  const [isLost, setLost] = useState(false);
-  const [skipped, setSkipped] = useState<ReadonlySet<number>>(new Set());
-  useEffect(
-    () =>
-      client.follow(
-        props.slug,
-        props.file,
-        (view) => {
-          setLost(false);
-          setHeard(view);
-        },
-        () => setLost(true),
-      ),
-    [props.slug, props.file],
-  );
-  const doneS = (k: number): number => heard?.visitS[k] ?? 0;
-  const left = guide.visits.map((visit, k) => ({ visit, k })).filter(({ visit, k }) => doneS(k) < visit.seconds && !skipped.has(k));
-  const now = left[0];
+  const { heard, isLost, states, leaveOut } = useDrive(props.slug, props.file, guide);
+  const open = guide.visits.map((visit, k) => ({ visit, k })).filter(({ k }) => states[k] === "open");
+  const now = open[0];
+  const visited = states.filter((state) => state === "visited").length;
   const skip = (): void => {
-    if (now !== undefined) setSkipped((old) => new Set([...old, now.k]));
+    if (now !== undefined) leaveOut(now.k);
   };
   useKeys({ " ": skip, Escape: props.stop });
   return (
     <div className="underway">
       <section aria-label="Now" className="drive-now">
         {now === undefined ? (
-          <h1>All regions visited. Stop where it is safe, end the recording, and bring it to the job.</h1>
+          <h1>
+            {visited === states.length ? "All regions visited." : `${visited} of ${states.length} regions visited, the rest left out.`} Stop where it is safe,
+            end the recording, and bring it to the job.
+          </h1>
         ) : (
           <>
             <Asked visit={now.visit} speed={units("km/h")} />
             <p className="drive-do" role="status">
-              {isLost ? "The bench does not answer." : (heard?.says ?? whatToDo(now.visit, heard, guide))}
+              {sayNow(now.visit, heard, guide, isLost)}
             </p>
-            <DriveBar done={doneS(now.k)} of={now.visit.seconds} />
+            <DriveBar done={heard?.visitS[now.k] ?? 0} of={now.visit.seconds} />
           </>
         )}
-        <ol className="drive-next" aria-label="Then">
-          {left.slice(1, 3).map(({ visit }) => (
-            <li key={visit.words}>{visit.words}</li>
-          ))}
-        </ol>
+        {open.length > 1 && (
+          <p className="drive-next">
+            <span>Then</span> {open[1]!.visit.words}
+          </p>
+        )}
+        <Ticks states={states} visited={visited} current={now?.k} />
         <div className="drive-buttons">
           {now !== undefined && (
             <button type="button" onClick={skip}>
@@ -66,7 +55,7 @@ export function Underway(props: { readonly slug: string; readonly guide: GuideVi
           </button>
         </div>
       </section>
-      <Field guide={guide} heard={heard} visits={left.map(({ visit }) => visit)} pressure={units("kPa")} />
+      <Field guide={guide} heard={heard} visits={open.map(({ visit }) => visit)} pressure={units("kPa")} />
     </div>
   );
 }
@@ -81,6 +70,28 @@ function Asked({ visit, speed }: { visit: VisitView; speed: Shown }) {
         {visit.kmh === undefined ? "" : `, about ${speed.show(visit.kmh).toFixed(0)} ${speed.unit}`}
       </p>
     </>
+  );
+}
+
+const SIGNS: Readonly<Record<VisitState, string>> = { visited: "M5 16l7 7l15 -17", "left out": "M7 16h18", open: "" };
+
+/** A box a region, ticked off as it was visited; struck where it was left out. */
+function Ticks({ states, visited, current }: { states: readonly VisitState[]; visited: number; current: number | undefined }) {
+  const leftOut = states.filter((state) => state === "left out").length;
+  const words = `${visited} of ${states.length} visited${leftOut === 0 ? "" : `, ${leftOut} left out`}`;
+  return (
+    <div className="drive-ticks">
+      <span className="boxes">
+        {states.map((state, k) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: a region is known by its place in the guide.
+          <svg key={k} viewBox="0 0 32 32" aria-hidden="true" className={k === current ? "current" : undefined}>
+            <rect x="2" y="2" width="28" height="28" rx="4" />
+            {SIGNS[state] !== "" && <path d={SIGNS[state]} />}
+          </svg>
+        ))}
+      </span>
+      <span>{words}</span>
+    </div>
   );
 }
 

@@ -12,6 +12,17 @@ export function whatToDo(visit: VisitView, heard: Pick<HeardView, "rpm" | "kpa">
   return wants.length === 0 ? "Hold it there." : capital(`${wants.join(", ")}.`);
 }
 
+/** Longer than a logger that writes in bursts keeps silent [s]. */
+const SILENT_S = 8;
+
+/** The one line that is looked at while driving: what to do, or what keeps the page from knowing. */
+export function sayNow(visit: VisitView, heard: HeardView | undefined, guide: Pick<GuideView, "kpa">, isLost: boolean): string {
+  if (isLost) return "The bench does not answer.";
+  if (heard?.says !== undefined) return heard.says;
+  if (heard !== undefined && heard.stillS >= SILENT_S) return `Nothing new for ${heard.stillS} s. Does the logger still write?`;
+  return whatToDo(visit, heard, guide);
+}
+
 /** Cells reach half-way to their neighbours, as the seconds are counted. */
 function reach(visit: VisitView, kpa: readonly number[]): readonly [number, number] {
   const below = kpa.filter((value) => value < visit.fromKpa).at(-1);
