@@ -109,7 +109,7 @@ function write(name, content, figures) {
 }
 
 async function validateDiagnosis() {
-  const first = Number(option("first", "600001"));
+  const first = Number(option("first", "800001"));
   const plans = planned(first, Number(option("vehicles", "1000")));
   /** @type {Judged[]} */
   const all = await judgements("diagnosis", plans, option("keep", ""));
