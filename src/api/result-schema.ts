@@ -117,6 +117,19 @@ export const recordingSchema = z.object({
   signals: z.record(z.string(), z.string()).readonly().describe("Column of the file by signal id"),
   unrecognised: texts,
   repairs: texts.describe("What was wrong with the file and how it was read nevertheless"),
+  alignment: z
+    .object({
+      source: z.enum(["estimated", "handbook"]),
+      delayS: z.number().min(0).describe("From mixture to reading, at airflowGps; lowS to highS is the 90 % interval"),
+      lowS: z.number().min(0),
+      highS: z.number().min(0),
+      airflowGps: z.number().min(0),
+      lagS: z.number().min(0).describe("First-order lag of the sensor"),
+      differenceAsLogged: z.number().min(0).describe("How much mixture measured and asked for differ in their quick changes, as a share"),
+      differenceMovedBack: z.number().min(0),
+    })
+    .optional()
+    .describe("How the wide-range sensor's reading was moved to the mixture it tells of"),
 });
 
 /** Probabilities are printed with a few digits each; their sum may be off by the rounding of so many. */

@@ -1,6 +1,17 @@
 import { createHash } from "node:crypto";
 import { fullLoadLambdaOf, type JobOutcome } from "../core/job/index.ts";
-import { type CorrectionDetail, coverageOf, type NextTest, type ReportModel, renderReport, residualStories, storyOf, traceOf } from "../report/index.ts";
+import { alignmentSentence } from "../core/residuals/index.ts";
+import {
+  type AlignmentDetail,
+  type CorrectionDetail,
+  coverageOf,
+  type NextTest,
+  type ReportModel,
+  renderReport,
+  residualStories,
+  storyOf,
+  traceOf,
+} from "../report/index.ts";
 import { reportFonts } from "./fonts.ts";
 import type { LoadedPacket } from "./loaded.ts";
 import { oneSeries } from "./pulls-model.ts";
@@ -32,6 +43,7 @@ export function reportModelOf(loaded: LoadedPacket, outcome: JobOutcome): Report
     corrections: outcome.proposals.map(correctionDetail),
     traces: outcome.observations.map((seen) => traceOf(seen.recording, seen.moments)),
     stories: [...residualStories(outcome.observations), ...(outcome.diagnosis?.pictures ?? []).map(storyOf)],
+    alignments: alignmentDetails(outcome),
     coverage: ve === undefined ? [] : [coverageOf(outcome.observations, ve)].filter((detail) => detail !== undefined),
     sweeps,
     ...oneSeries(outcome, sweeps),
@@ -39,6 +51,11 @@ export function reportModelOf(loaded: LoadedPacket, outcome: JobOutcome): Report
       (ranked): NextTest => ({ title: ranked.test.title, how: ranked.test.how, minutes: ranked.test.minutes, cautions: ranked.test.cautions }),
     ),
   };
+}
+
+/** Whether each recording's exhaust measurement was moved right, as pictures need it. */
+export function alignmentDetails(outcome: Pick<JobOutcome, "alignments">): AlignmentDetail[] {
+  return outcome.alignments.map((evidence) => ({ ...evidence, caption: alignmentSentence(evidence) }));
 }
 
 export function reportOf(loaded: LoadedPacket, outcome: JobOutcome): string {

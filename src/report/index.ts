@@ -3,6 +3,7 @@ export { alongSpeed, coverageOf, type ObservedArrays, residualStories } from "./
 export type { UnitChoice } from "./measures.ts";
 export type {
   About,
+  AlignmentDetail,
   ChangeRecord,
   ChecklistItem,
   ComebackDetail,
@@ -22,6 +23,7 @@ export type {
   TraceColumn,
 } from "./model.ts";
 export { renderOwnerReport } from "./owner.ts";
+export { alignmentPictures } from "./pictures/alignment.ts";
 export { type ReportOptions, renderReport } from "./report.ts";
 export { ENGLISH, type Texts } from "./texts/index.ts";
 export { storyOf, traceOf } from "./trace.ts";

@@ -19,6 +19,7 @@ export interface ReportModel {
   readonly traces?: readonly Trace[];
   readonly stories?: readonly StoryDetail[];
   readonly coverage?: readonly CoverageDetail[];
+  readonly alignments?: readonly AlignmentDetail[];
   readonly sweeps?: readonly SweepDetail[];
   /** Sweeps by the calibration they were made on, the earliest first, and what changed between those. */
   readonly series?: readonly SweepSeries[];
@@ -140,6 +141,20 @@ export interface StoryDetail {
     readonly low?: ArrayLike<number>;
     readonly high?: ArrayLike<number>;
   }[];
+}
+
+/** Whether a recording's exhaust measurement was moved to the mixture it tells of: some seconds in which it swings (shares, about their mean), and what each delay would leave. */
+export interface AlignmentDetail {
+  readonly file: string;
+  readonly caption: string;
+  readonly delayS: number;
+  readonly window: {
+    readonly timeS: ArrayLike<number>;
+    readonly asked: ArrayLike<number>;
+    readonly asLogged: ArrayLike<number>;
+    readonly movedBack: ArrayLike<number>;
+  };
+  readonly tried: { readonly delayS: ArrayLike<number>; readonly left: ArrayLike<number> };
 }
 
 export interface CoverageDetail {

@@ -5,8 +5,8 @@ import { type Diagnosis, diagnose } from "../faults/index.ts";
 import { equivalenceRatio } from "../physics/index.ts";
 import { analysePulls, findingsOfPulls, type PullAnalysis } from "../pulls/index.ts";
 import { durationS, type Recording } from "../recordings/index.ts";
-import { type Observations, observe } from "../residuals/index.ts";
-import type { Correction, Edit, Finding, RecordingSummary, Result, Severity } from "../result/index.ts";
+import { type AlignmentEvidence, alignmentEvidence, type Observations, observe } from "../residuals/index.ts";
+import type { AlignmentSummary, Correction, Edit, Finding, RecordingSummary, Result, Severity } from "../result/index.ts";
 import { lookUpCurve } from "../tables/index.ts";
 import type { Packet } from "./packet.ts";
 
@@ -14,6 +14,8 @@ import type { Packet } from "./packet.ts";
 export interface JobOutcome {
   readonly result: Result;
   readonly observations: readonly Observations[];
+  /** Of each recording with a wide-range sensor: what shows that its reading was moved right. */
+  readonly alignments: readonly AlignmentEvidence[];
   readonly diagnosis: Diagnosis | undefined;
   readonly proposals: readonly CorrectionProposal[];
   readonly pulls: readonly PullAnalysis[];
@@ -71,6 +73,7 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
   const pulls = analysePulls({ pulls: packet.pulls, recordings: packet.recordings, intake, fullLoadLambda });
   couldNot.push(...pulls.flatMap((pull) => pull.couldNot));
 
+  const alignments = observations.map(alignmentEvidence).filter((evidence) => evidence !== undefined);
   const proposals = corrected?.proposals ?? [];
   return {
     result: {
@@ -80,11 +83,12 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
       suspects: diagnosis?.suspects ?? [{ fault: "healthy", probability: 1, for: [], against: [{ text: "There is no recording: nothing was observed." }] }],
       corrections: proposals.map(correctionOf),
       pulls: pulls.flatMap((pull) => (pull.result === undefined ? [] : [pull.result])),
-      recordings: packet.recordings.map(summaryOf),
+      recordings: packet.recordings.map((recording) => summaryOf(recording, alignments)),
       couldNot: [...new Set(couldNot)],
       remarks: packet.remarks,
     },
     observations,
+    alignments,
     diagnosis,
     proposals,
     pulls,
@@ -133,7 +137,8 @@ function correctionOf(proposal: CorrectionProposal): Correction {
   };
 }
 
-function summaryOf(recording: Recording): RecordingSummary {
+function summaryOf(recording: Recording, alignments: readonly AlignmentEvidence[]): RecordingSummary {
+  const seen = alignments.find(({ file }) => file === recording.file);
   const signals: Record<string, string> = {};
   for (const channel of Object.values(recording.channels)) signals[channel.signal] = channel.source;
   return {
@@ -143,5 +148,20 @@ function summaryOf(recording: Recording): RecordingSummary {
     signals,
     unrecognised: recording.others.map((column) => column.source),
     repairs: recording.repairs,
+    ...(seen === undefined ? {} : { alignment: alignmentSummary(seen) }),
+  };
+}
+
+function alignmentSummary({ alignment, delayS, lowS, highS, flowGps, leftAsLogged, leftMovedBack }: AlignmentEvidence): AlignmentSummary {
+  const rounded = (value: number): number => Math.round(value * 1e4) / 1e4;
+  return {
+    source: alignment.source,
+    delayS: rounded(delayS),
+    lowS: rounded(lowS),
+    highS: rounded(highS),
+    airflowGps: rounded(flowGps),
+    lagS: rounded(alignment.lagS),
+    differenceAsLogged: rounded(leftAsLogged),
+    differenceMovedBack: rounded(leftMovedBack),
   };
 }

@@ -1,5 +1,5 @@
 import { nelderMead } from "../statistics/index.ts";
-import { exhaustDelayS } from "./fuel-residual.ts";
+import { exhaustDelayS, LAMBDA_HIGH, LAMBDA_LOW } from "./fuel-residual.ts";
 import type { ExhaustAlignment } from "./observations.ts";
 import { atFraction, firstOrderLag, movingMean } from "./smoothing.ts";
 
@@ -35,25 +35,8 @@ export function estimateAlignment(signals: AlignmentSignals, handbook: ExhaustAl
   const lnReading = lambdaRaw.map((lambda, i) => (usable[i] === 1 ? Math.log(lambda) : Number.NaN));
   const known = usable.reduce((sum, one, i) => sum + (one === 1 && flowGps[i]! > 0 && !Number.isNaN(commandLn[i]!) ? 1 : 0), 0);
   if (known < LEAST_SAMPLES) return handbook;
-  const half = Math.round(SLOW_S / dtS);
   const effective = known / PER_INDEPENDENT;
-
-  const spread = (alignment: ExhaustAlignment): number => {
-    const asked = firstOrderLag(commandLn, alignment.lagS, dtS);
-    // The command is moved to the reading, not the other way: interpolating a noisy reading would favour delays of half a sample.
-    const left = lnReading.map((reading, i) => (flowGps[i]! > 0 ? reading - atFraction(asked, i - exhaustDelayS(alignment, flowGps[i]!) / dtS) : Number.NaN));
-    const slow = movingMean(left, half);
-    let sum = 0;
-    let count = 0;
-    for (let i = 0; i < left.length; i++) {
-      const quick = left[i]! - slow[i]!;
-      if (Number.isNaN(quick)) continue;
-      // A bounded square: one misfire or one cut must not decide.
-      sum += Math.min(quick * quick, 0.01);
-      count++;
-    }
-    return count < LEAST_SAMPLES ? Number.POSITIVE_INFINITY : sum / count;
-  };
+  const spread = (alignment: ExhaustAlignment): number => quickSpread({ dtS, lnReading, commandLn, flowGps }, alignment);
   const at = (x: ArrayLike<number>): ExhaustAlignment => ({ ...handbook, fixedS: Math.exp(x[0]!), perFlowG: Math.exp(x[1]!), lagS: Math.exp(x[2]!) });
   const start = [Math.log(handbook.fixedS), Math.log(handbook.perFlowG), Math.log(handbook.lagS)];
   const priorSd = [handbook.fixedSdS / handbook.fixedS, handbook.perFlowSdG / handbook.perFlowG, handbook.lagSdS / handbook.lagS];
@@ -68,6 +51,51 @@ export function estimateAlignment(signals: AlignmentSignals, handbook: ExhaustAl
   const isKnown = sds.some((sd, k) => sd < BETTER_THAN_HANDBOOK * priorSd[k]!);
   if (!isKnown) return handbook;
   return { ...found, fixedSdS: sds[0]! * found.fixedS, perFlowSdG: sds[1]! * found.perFlowG, lagSdS: sds[2]! * found.lagS, source: "estimated" };
+}
+
+/** What a delay and a lag leave of the quick part of the mixture, as a variance (ln²), shape of the signals (n) each; infinite with too few samples. */
+export function quickSpread(
+  signals: { readonly dtS: number; readonly lnReading: Float64Array; readonly commandLn: Float64Array; readonly flowGps: Float64Array },
+  alignment: ExhaustAlignment,
+): number {
+  const { dtS, lnReading, commandLn, flowGps } = signals;
+  const asked = firstOrderLag(commandLn, alignment.lagS, dtS);
+  // The command is moved to the reading, not the other way: interpolating a noisy reading would favour delays of half a sample.
+  const left = lnReading.map((reading, i) => (flowGps[i]! > 0 ? reading - atFraction(asked, i - exhaustDelayS(alignment, flowGps[i]!) / dtS) : Number.NaN));
+  const slow = movingMean(left, Math.round(SLOW_S / dtS));
+  let sum = 0;
+  let count = 0;
+  for (let i = 0; i < left.length; i++) {
+    const quick = left[i]! - slow[i]!;
+    if (Number.isNaN(quick)) continue;
+    // A bounded square: one misfire or one cut must not decide.
+    sum += Math.min(quick * quick, 0.01);
+    count++;
+  }
+  return count < LEAST_SAMPLES ? Number.POSITIVE_INFINITY : sum / count;
+}
+
+/** In quick changes the wall film answers as a lag would: only the loop's own ripple in steadier running tells the two apart. */
+const ALIGN_FROM_STEADINESS = 0.4;
+
+/** What a recording's delay is found from: running with fuel and the reading on its scale, shape (n) each. */
+export function alignmentSignals(of: {
+  readonly dtS: number;
+  readonly lambdaRaw: Float64Array;
+  readonly lambdaTarget: Float64Array;
+  readonly trimLn: Float64Array;
+  readonly flowGps: Float64Array;
+  readonly rpm: Float64Array;
+  readonly steadiness: Float64Array;
+}): AlignmentSignals {
+  const { dtS, lambdaRaw, lambdaTarget, trimLn, flowGps, rpm, steadiness } = of;
+  return {
+    dtS,
+    lambdaRaw,
+    commandLn: lambdaTarget.map((target, i) => Math.log(target) - trimLn[i]!),
+    flowGps,
+    usable: lambdaRaw.map((lambda, i) => (lambda > LAMBDA_LOW && lambda < LAMBDA_HIGH && rpm[i]! > 400 && steadiness[i]! > ALIGN_FROM_STEADINESS ? 1 : 0)),
+  };
 }
 
 /** Enough of a recording to know its delay; more only costs time. */

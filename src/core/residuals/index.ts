@@ -1,4 +1,5 @@
 export { type AlignmentSignals, estimateAlignment } from "./alignment.ts";
+export { type AlignmentEvidence, alignmentEvidence, alignmentSentence } from "./alignment-evidence.ts";
 export { exhaustDelayS } from "./fuel-residual.ts";
 export { settledIdle } from "./idle-residual.ts";
 export { effectiveShareOf } from "./independence.ts";

@@ -5,8 +5,8 @@ import { type Clock, onClock, type Recording, uniformClock } from "../recordings
 import type { Intake } from "../result/index.ts";
 import { type Calibration, calibrationOf, lookUpCurve } from "../tables/index.ts";
 import type { SignalId } from "../units/index.ts";
-import { estimateAlignment } from "./alignment.ts";
-import { fuelResidualLn, LAMBDA_HIGH, LAMBDA_LOW, lambdaAtMixture } from "./fuel-residual.ts";
+import { alignmentSignals, estimateAlignment } from "./alignment.ts";
+import { fuelResidualLn, lambdaAtMixture } from "./fuel-residual.ts";
 import { idleResidualGps } from "./idle-residual.ts";
 import { effectiveShareOf } from "./independence.ts";
 import type { ExhaustAlignment, Observations } from "./observations.ts";
@@ -117,7 +117,9 @@ export function observe(
   if (!widebandUsable) couldNot.push(`${recording.file}: mixture in open loop is not known (no wide-range lambda)`);
   const alignment =
     options.alignment ??
-    (widebandUsable ? alignmentOf({ dtS: clock.dtS, lambdaRaw, lambdaTarget, trimLn: trimLn.used, flowGps, rpm, steadiness }) : HANDBOOK_ALIGNMENT);
+    (widebandUsable
+      ? estimateAlignment(alignmentSignals({ dtS: clock.dtS, lambdaRaw, lambdaTarget, trimLn: trimLn.used, flowGps, rpm, steadiness }), HANDBOOK_ALIGNMENT)
+      : HANDBOOK_ALIGNMENT);
   const lambda = lambdaAtMixture(lambdaRaw, flowGps, alignment, clock.dtS);
   const trimsKnown = hasSamples(trims.bank1) || hasSamples(trims.bank2);
   if (!trimsKnown) couldNot.push(`${recording.file}: fuel trims were not recorded; in closed loop they hide what the mixture would be`);
@@ -201,32 +203,6 @@ export function observe(
     alignment,
     couldNot,
   };
-}
-
-/** In quick changes the wall film answers as a lag would: only the loop's own ripple in steadier running tells the two apart. */
-const ALIGN_FROM_STEADINESS = 0.4;
-
-/** Delay and lag of this recording's wide-range sensor, from running with fuel and the reading on its scale. */
-function alignmentOf(signals: {
-  readonly dtS: number;
-  readonly lambdaRaw: Float64Array;
-  readonly lambdaTarget: Float64Array;
-  readonly trimLn: Float64Array;
-  readonly flowGps: Float64Array;
-  readonly rpm: Float64Array;
-  readonly steadiness: Float64Array;
-}): ExhaustAlignment {
-  const { dtS, lambdaRaw, lambdaTarget, trimLn, flowGps, rpm, steadiness } = signals;
-  return estimateAlignment(
-    {
-      dtS,
-      lambdaRaw,
-      commandLn: lambdaTarget.map((target, i) => Math.log(target) - trimLn[i]!),
-      flowGps,
-      usable: lambdaRaw.map((lambda, i) => (lambda > LAMBDA_LOW && lambda < LAMBDA_HIGH && rpm[i]! > 400 && steadiness[i]! > ALIGN_FROM_STEADINESS ? 1 : 0)),
-    },
-    HANDBOOK_ALIGNMENT,
-  );
 }
 
 function hasSamples(values: Float64Array): boolean {

@@ -1,6 +1,7 @@
 export { answerTo, findingKey } from "./finding-key.ts";
 export { cylinderL, type Intake } from "./intake.ts";
 export {
+  type AlignmentSummary,
   type Correction,
   type Edit,
   type EditKind,

@@ -107,6 +107,20 @@ export interface RecordingSummary {
   readonly signals: Readonly<Record<string, string>>;
   readonly unrecognised: readonly string[];
   readonly repairs: readonly string[];
+  /** How the wide-range sensor's reading was moved to the mixture it tells of; absent where none was read. */
+  readonly alignment?: AlignmentSummary;
+}
+
+/** Delay of the exhaust measurement at the middle airflow with its 90 % interval, and by how much mixture measured and asked for differ in their quick changes (shares). */
+export interface AlignmentSummary {
+  readonly source: "estimated" | "handbook";
+  readonly delayS: number;
+  readonly lowS: number;
+  readonly highS: number;
+  readonly airflowGps: number;
+  readonly lagS: number;
+  readonly differenceAsLogged: number;
+  readonly differenceMovedBack: number;
 }
 
 /** The whole answer, as written to `result.json`. */

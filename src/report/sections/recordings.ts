@@ -4,6 +4,7 @@ import type { Context } from "../context.ts";
 import { htmlTable, text } from "../html.ts";
 import type { CoverageDetail, StoryDetail, Trace } from "../model.ts";
 import type { Section } from "../page.ts";
+import { alignmentPictures } from "../pictures/alignment.ts";
 import { wholeStrip } from "../pictures/strips.ts";
 import { linesHtml } from "./closing.ts";
 import { faultName, minutesText, sizeText, totalMinutes } from "./title.ts";
@@ -60,6 +61,7 @@ export function recordingsSection(context: Context): Section {
   const heading = texts.sections.recordings;
   const pictures: Picture[] = [
     ...(model.traces ?? []).map((trace) => wholeStrip(context, trace, wholeCaption(context, trace))).filter((picture) => picture !== undefined),
+    ...(model.alignments ?? []).flatMap((detail) => alignmentPictures(detail, () => context.pictureId(), texts)),
     ...(model.coverage ?? []).map((detail) => coveragePicture(context, detail)),
     ...(model.stories ?? []).filter((detail) => detail.fault === undefined).map((detail) => storyPicture(context, detail)),
   ];

@@ -6,7 +6,8 @@ import { durationS } from "../../core/recordings/index.ts";
 import type { Observations } from "../../core/residuals/index.ts";
 import type { Axis, Table } from "../../core/tables/index.ts";
 import { describeSignal } from "../../core/units/index.ts";
-import type { LoadedPacket } from "../../desk/index.ts";
+import { alignmentDetails, type LoadedPacket } from "../../desk/index.ts";
+import { alignmentPictures } from "../../report/index.ts";
 import { COMPUTED } from "../series.ts";
 
 /** The analysis of a job as the bench shows it, without the samples. */
@@ -24,6 +25,10 @@ export function analysisView(key: string, loaded: LoadedPacket, outcome: JobOutc
     tables: tableViews(loaded, outcome, newest),
     stories: (diagnosis?.pictures ?? []).map(storyView),
     tests: testViews(diagnosis?.nextTests ?? []),
+    alignments: alignmentDetails(outcome).flatMap((detail, i) => {
+      let next = 0;
+      return alignmentPictures(detail, () => `alignment-${i}-${next++}`).map(({ svg, caption }) => ({ svg, caption }));
+    }),
     recordNext: diagnosis?.recordNext ?? [],
     repairFirst: (diagnosis?.repairFirst ?? []).map(({ fault, title, probability, because, holds }) => ({ fault, title, probability, because, holds })),
     sweeps: outcome.pulls.flatMap((pull): SweepView[] =>
