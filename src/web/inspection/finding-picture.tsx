@@ -19,7 +19,7 @@ export function FindingPicture({ finding, analysis }: { finding: Finding; analys
   const id = `f-${finding.check.replace(/\W/g, "-")}-${table?.title.replace(/\W/g, "-") ?? ""}`;
   const compared = table && { before: table.reference ?? table.asReceived!, after: table.asReceived! };
   const isCompared = table?.reference !== undefined;
-  const says = isCompared ? "dashed the factory's, solid as received" : "as received; there is no factory table beside it";
+  const says = isCompared ? "dashed the factory's, solid in the controller now" : "in the controller now; there is no factory table beside it";
   const folded = compared && profileOf(table!, compared, `${table!.title}: ${says}.`, `${id}-p`, system, widthPx);
   const grid = isCompared ? differenceOf(table!, compared!, `${table!.title}, where it differs from the factory's.`, `${id}-d`, system, widthPx) : undefined;
   return (

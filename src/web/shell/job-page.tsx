@@ -82,7 +82,7 @@ export function JobPage({ route, isDemo }: { route: Route; isDemo: boolean }) {
               </p>
             )}
             {job !== undefined && (
-              <Suspense fallback={<p className="teach">Opening the station.</p>}>
+              <Suspense fallback={<p className="teach opening">Opening the station.</p>}>
                 <Station desk={desk} query={route.query} toMargin={setMargin} />
               </Suspense>
             )}

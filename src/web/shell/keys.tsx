@@ -21,7 +21,11 @@ export const KEY_LIST: readonly (readonly [keys: string, does: string])[] = [
   ["s and e", "let the chosen span start, or end, at the cursor"],
   ["j and k", "the next finding, the one before (at the inspection)"],
   ["a, x and m", "accept a finding, dispute it, mark it done (at the inspection)"],
-  ["Enter", "open or accept what has the focus"],
+  ["Enter", "open or accept what has the focus; in the numbers of a table: type, and go on"],
+  ["a and h", "accept, or hold, the selected cells of a table"],
+  ["b and i", "blend the selected cells to their neighbours, lay them between the edges"],
+  ["w", "why the cell under the cursor is what it is"],
+  ["Ctrl C, Ctrl V", "copy or paste cells as text with their axes; Ctrl Z steps back while nothing is kept"],
   ["t", "paper or bay: change between light and dark"],
 ];
 
