@@ -126,6 +126,10 @@ export interface JobView extends JobCard {
     readonly why?: string;
   }[];
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
+  /** What a person said that columns of single files of this job are. */
+  readonly namedColumns: readonly { readonly file: string; readonly column: string; readonly signal: string }[];
+  /** What columns mean in every recording, by the name in the file; "none" is not used. */
+  readonly learnedColumns: Readonly<Record<string, string>>;
   /** Plans that the book remembers, as plain text by name. */
   readonly checklists: Readonly<Record<string, string>>;
   readonly reads: readonly ReadView[];

@@ -154,6 +154,7 @@ export interface BookEvents {
   "shop.named": { readonly name: string };
   "units.preferred": { readonly quantity: string; readonly unit: string };
   "column.learned": { readonly column: string; readonly signal: SignalId | "none" };
+  "column.forgotten": { readonly column: string };
   "injector.kept": {
     readonly label: string;
     readonly ratedFlowGps: number;

@@ -55,6 +55,9 @@ export function foldMemory(events: readonly JournalEvent[]): Memory {
       case "column.learned":
         columns.set(data.column, data.signal);
         break;
+      case "column.forgotten":
+        columns.delete(data.column);
+        break;
       case "injector.kept":
         injectors.set(data.label, data);
         break;

@@ -78,6 +78,10 @@ describe("the book remembers", () => {
     recordBookEvent(book, "column.learned", { column: "Zorp", signal: "ect" });
     expect(channels().ect?.source).toBe("Zorp");
     expect(channels().ect?.values[49]).toBeCloseTo(84.9, 9);
+    recordBookEvent(book, "column.forgotten", { column: "Zorp" });
+    expect(memoryOf(book).columns.Zorp).toBeUndefined();
+    expect(channels().ect).toBeUndefined();
+    recordBookEvent(book, "column.learned", { column: "Zorp", signal: "ect" });
     // What was named in a job goes before what the book learned.
     recordJobEvent(book, slug, "column.named", { file: "recordings/a.csv", column: "Zorp", signal: "none" });
     expect(channels().ect).toBeUndefined();

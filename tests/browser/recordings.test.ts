@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { readRecording } from "../../src/formats/index.ts";
-import { goTo, type OpenedBench, openBenchOn, openJob, ROOT } from "./bench.ts";
+import { accessibilityFaults, goTo, type OpenedBench, openBenchOn, openJob, ROOT } from "./bench.ts";
 
 const PACKETS = join(ROOT, "examples/packets");
 const PACKET = join(PACKETS, readdirSync(PACKETS).sort()[0]!);
@@ -148,18 +148,26 @@ test("a second recording lies under the first and can be shifted; the choice of 
   await page.close();
 });
 
-test("a column taken for the wrong thing is put right once, and undone", { timeout: 120_000 }, async () => {
+test("a column taken for the wrong thing is put right for this file and undone, or for every file and forgotten", { timeout: 180_000 }, async () => {
   const { page } = await openRecordings();
   const summary = page.getByText(/^Columns: \d+ recognised/);
   const recognised = async (): Promise<number> => Number(/\d+/.exec((await summary.textContent())!)![0]);
   const before = await recognised();
   await summary.click();
-  await page
-    .getByRole("combobox", { name: /^What "/ })
-    .first()
-    .selectOption("none");
+  const first = page.getByRole("combobox", { name: /^What "/ }).first();
+  await page.getByRole("checkbox", { name: /^What I correct holds for every recording/ }).uncheck();
+  await first.selectOption("none");
   await expect.poll(recognised, { timeout: 60_000 }).toBe(before - 1);
   await page.getByRole("button", { name: "Undo" }).and(page.locator(":enabled")).click();
+  await expect.poll(recognised, { timeout: 60_000 }).toBe(before);
+
+  await page.getByRole("checkbox", { name: /^What I correct holds for every recording/ }).check();
+  await first.selectOption("none");
+  await expect.poll(recognised, { timeout: 60_000 }).toBe(before - 1);
+  const forget = page.getByRole("button", { name: /^Forget what "/ });
+  await forget.waitFor();
+  expect(await accessibilityFaults(page)).toEqual([]);
+  await forget.click();
   await expect.poll(recognised, { timeout: 60_000 }).toBe(before);
   await page.close();
 });

@@ -84,6 +84,7 @@ export function addEvents(app: Hono, { book, desk }: ServerParts): void {
     z.object({ kind: z.literal("shop.named"), data: z.object({ name: text }) }),
     z.object({ kind: z.literal("units.preferred"), data: z.object({ quantity: text, unit: text }) }),
     z.object({ kind: z.literal("column.learned"), data: z.object({ column: text, signal: text }) }),
+    z.object({ kind: z.literal("column.forgotten"), data: z.object({ column: text }) }),
     z.object({ kind: z.literal("checklist.written"), data: z.object({ name: text, text: z.string().max(100_000) }) }),
   ]);
   app.post("/api/book/events", zValidator("json", remembered, refuseBadBody), (context) => {

@@ -1,6 +1,6 @@
 import type { BoardView, JobCard, JobView, StationView, WaitView } from "../../api/index.ts";
 import { formatProblem } from "../../base/index.ts";
-import { type Book, type JobState, jobSlugs, lastUndoable, readBookJournal, readJob, STATIONS, standing, stationStates } from "../../book/index.ts";
+import { type Book, type JobState, jobSlugs, lastUndoable, memoryOf, readBookJournal, readJob, STATIONS, standing, stationStates } from "../../book/index.ts";
 import { remeasureAfter } from "../../core/job/index.ts";
 import { isDemoBook } from "../../demo/index.ts";
 import { measureAgain, nextAction, type OpenCounts, openCounts } from "../../desk/index.ts";
@@ -62,6 +62,8 @@ export function jobView(book: Book, slug: string): JobView {
     decisions: state.decisions,
     revisions: state.revisions,
     ticks: state.ticks,
+    namedColumns: state.columns,
+    learnedColumns: memoryOf(book).columns,
     checklists: checklistsOf(book),
     reads: state.reads,
     parts: state.parts,

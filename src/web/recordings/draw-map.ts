@@ -59,7 +59,7 @@ export function drawMap(canvas: HTMLCanvasElement, scene: MapScene, colours: Lan
   g.fillRect(0, 0, width, height);
   const scale = mapScale(scene, width, height);
   drawAxes(g, scene, scale, width, height, colours);
-  drawPoints(g, scene, scale);
+  drawPoints(g, scene, scale, colours);
   drawCursor(g, scene, scale, colours);
   drawLegend(g, scene, width, height, colours);
   if (scene.box === undefined) return;
@@ -70,15 +70,19 @@ export function drawMap(canvas: HTMLCanvasElement, scene: MapScene, colours: Lan
   g.strokeRect(x0, y0, x1 - x0, y1 - y0);
 }
 
-function drawPoints(g: CanvasRenderingContext2D, { points, value, chosen }: MapScene, scale: ReturnType<typeof mapScale>): void {
+function drawPoints(g: CanvasRenderingContext2D, { points, value, chosen }: MapScene, scale: ReturnType<typeof mapScale>, colours: LaneColours): void {
   const span = value[1] - value[0] || 1;
   const put = (isForward: boolean): void => {
     for (let i = 0; i < points.timeS.length; i++) {
       if (Number.isNaN(points.value[i]!)) continue;
       const isChosen = chosen !== undefined && points.timeS[i]! >= chosen.fromS && points.timeS[i]! <= chosen.toS;
       if (isChosen !== isForward) continue;
-      g.fillStyle = SHADES[Math.min(47, Math.max(0, Math.floor((48 * (points.value[i]! - value[0])) / span)))]!;
+      const shade = SHADES[Math.min(47, Math.max(0, Math.floor((48 * (points.value[i]! - value[0])) / span)))]!;
       const size = isForward ? 5 : 3;
+      // On a light ground the bright end of the scale would vanish without an edge.
+      g.fillStyle = colours.soft;
+      g.fillRect(scale.x(points.rpm[i]!) - size / 2 - 0.6, scale.y(points.kpa[i]!) - size / 2 - 0.6, size + 1.2, size + 1.2);
+      g.fillStyle = shade;
       g.fillRect(scale.x(points.rpm[i]!) - size / 2, scale.y(points.kpa[i]!) - size / 2, size, size);
     }
   };

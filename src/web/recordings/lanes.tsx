@@ -5,8 +5,8 @@ import type { TraceView } from "./use-view.ts";
 import type { Shown, Span } from "./use-window.ts";
 
 /** Room that the page takes above and below the lanes, so that the usual ones fit without scrolling [px]. */
-const TAKEN_PX = 330;
-const LEAST_LANE_PX = 68;
+const TAKEN_PX = 366;
+const LEAST_LANE_PX = 66;
 const MOST_LANE_PX = 120;
 /** Wheel's distance to zoom: a notch of 100 is about an eighth. */
 const ZOOM_PER_WHEEL_PX = 0.0014;

@@ -33,7 +33,7 @@ export function StatisticsTable(props: {
     const difference = (value: number | null): string => (value === null ? "–" : tidy(value * size));
     return {
       id: row.id,
-      name: `${signal?.name ?? row.id} [${unit.unit}]`,
+      name: `${signal?.name ?? row.id}${PLAIN_UNITS.includes(unit.unit) ? "" : ` [${unit.unit}]`}`,
       cells: [show(props.atCursor.get(row.id)), show(row.mean), difference(row.sd), show(row.least), show(row.greatest), difference(row.slopePerS)],
     };
   });
@@ -77,6 +77,12 @@ export function StatisticsTable(props: {
 
 const HEADS = ["At cursor", "Mean", "Deviation", "Least", "Greatest", "Slope a second"];
 
+/** Units that say nothing beside a figure. */
+const PLAIN_UNITS: readonly string[] = ["", "-", "lambda", "0/1"];
+
+/** Four figures, three below a hundredth: what an eye can use. */
 function tidy(value: number): string {
-  return (Math.abs(value) >= 1000 ? Math.round(value) : Number(value.toPrecision(4))).toString();
+  const size = Math.abs(value);
+  const text = size >= 1000 ? Math.round(value).toString() : Number(value.toPrecision(size < 0.01 ? 2 : 4)).toString();
+  return text.replace("-", "−");
 }

@@ -60,16 +60,18 @@ export function Traces(props: {
         onWidth={setWidth}
       />
       <Moves view={view} />
-      <StatisticsTable
-        slug={desk.slug}
-        recording={recording}
-        signals={signals}
-        span={view.chosen ?? view.span}
-        isChosen={view.chosen !== undefined}
-        atCursor={atCursor}
-      />
+      <div className="statistics-and-evidence">
+        <StatisticsTable
+          slug={desk.slug}
+          recording={recording}
+          signals={signals}
+          span={view.chosen ?? view.span}
+          isChosen={view.chosen !== undefined}
+          atCursor={atCursor}
+        />
+        {evidence.length > 0 && <EvidenceList evidence={evidence} visit={view.visit} analysis={analysis} />}
+      </div>
       <SignalChoice recording={recording} signals={signals} choose={choose} />
-      {evidence.length > 0 && <EvidenceList evidence={evidence} visit={view.visit} analysis={analysis} />}
       {recording.folder === "recordings" && (
         <OperatingMap slug={desk.slug} recording={recording} chosen={view.chosen} cursorS={view.cursorS} visit={view.visit} found={found} find={setFound} />
       )}
@@ -140,7 +142,7 @@ const SignalChoice = memo(function SignalChoice(props: {
 }) {
   const { recording, signals, choose } = props;
   return (
-    <details>
+    <details className="signals-block">
       <summary>
         Which signals are drawn: {signals.length} of {recording.signals.length}
       </summary>
@@ -160,25 +162,34 @@ const SignalChoice = memo(function SignalChoice(props: {
   );
 });
 
+/** Evidence by suspect, so that its name stands once and its spans beneath. */
 const EvidenceList = memo(function EvidenceList(props: {
   readonly evidence: readonly EvidenceSpan[];
   readonly visit: (span: Span) => void;
   readonly analysis: AnalysisView;
 }) {
   const { evidence, analysis } = props;
+  const faults = [...new Set(evidence.map((one) => one.fault))];
   return (
     <section>
       <h2>Evidence in this recording</h2>
-      <ul className="because">
-        {evidence.map((one) => (
-          <li key={`${one.fault} ${one.fromS} ${one.text}`}>
-            <button type="button" className="link" onClick={() => props.visit(one)}>
-              {one.fromS.toFixed(0)} to {one.toS.toFixed(0)} s
-            </button>{" "}
-            {one.isFor ? "for" : "against"} “{analysis.faults[one.fault]?.title ?? one.fault}”: {one.text}
-          </li>
-        ))}
-      </ul>
+      {faults.map((fault) => (
+        <div key={fault}>
+          <h3>{analysis.faults[fault]?.title ?? fault}</h3>
+          <ul className="because">
+            {evidence
+              .filter((one) => one.fault === fault)
+              .map((one) => (
+                <li key={`${one.fromS} ${one.text}`}>
+                  <button type="button" className="link" onClick={() => props.visit(one)}>
+                    {one.fromS.toFixed(0)} to {one.toS.toFixed(0)} s
+                  </button>
+                  , {one.isFor ? "for" : "against"}: {one.text}
+                </li>
+              ))}
+          </ul>
+        </div>
+      ))}
     </section>
   );
 });

@@ -1,5 +1,7 @@
+import "../recordings/recordings.css";
 import { useEffect, useState } from "react";
 import { Columns } from "../recordings/columns.tsx";
+import { recordingWords } from "../recordings/in-words.ts";
 import { OverlayChoice, type OverlayOf } from "../recordings/overlay-choice.tsx";
 import { Traces } from "../recordings/traces.tsx";
 import type { StationProps } from "../shell/job-page.tsx";
@@ -27,6 +29,7 @@ export default function Recordings({ desk, query }: StationProps) {
   const linked = from === null || recording.index !== asked ? undefined : { fromS: Number(from), toS: Number(query.get("to") ?? from) };
   return (
     <>
+      <p className="lead recording-words">{recordingWords(recording, analysis)}</p>
       <div className="row recording-choice">
         <label>
           <span>Recording</span>
