@@ -141,9 +141,12 @@ const PLANS: readonly ChainPlan[] = [
 /** A member of a chain and the arrow after it need so much room to be read. */
 const MEMBER_PX = 270;
 
+/** Checks whose findings are shown as a chain. */
+export const CHAINED_CHECKS: readonly string[] = PLANS.flatMap((plan) => plan.checks);
+
 /** Whether a check speaks of tables that depend on one another. */
 export function hasChain(check: string): boolean {
-  return PLANS.some((plan) => plan.checks.includes(check));
+  return CHAINED_CHECKS.includes(check);
 }
 
 /** The chain that a check speaks of, drawn; undefined for a check that concerns one table alone, or where none of its tables is here. */

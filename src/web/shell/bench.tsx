@@ -39,11 +39,21 @@ export function Bench() {
   };
   useKeys({ "?": () => setHelpShown((shown) => !shown) });
   const system: UnitSystem = board?.units.all === "imperial" ? "imperial" : "metric";
+  const choose = async (...choices: (readonly [quantity: string, unit: UnitSystem])[]): Promise<void> => {
+    try {
+      for (const [quantity, unit] of choices) await client.bookEvent("units.preferred", { quantity, unit });
+      refresh();
+    } catch (error) {
+      setProblem(error instanceof Error ? error.message : String(error));
+    }
+  };
+  /** A choice for everything takes the single ones along. */
   const changeUnits = (next: UnitSystem): void => {
-    client.bookEvent("units.preferred", { quantity: "all", unit: next }).then(refresh, (error: Error) => setProblem(error.message));
+    const single = Object.keys(board?.units ?? {}).filter((quantity) => quantity !== "all" && board?.units[quantity] !== next);
+    void choose(["all", next], ...single.map((quantity) => [quantity, next] as const));
   };
   return (
-    <UnitsContext.Provider value={{ system, change: changeUnits, chosen: board?.units ?? {} }}>
+    <UnitsContext.Provider value={{ system, change: changeUnits, choose: (unit, next) => void choose([unit, next]), chosen: board?.units ?? {} }}>
       {problem !== undefined && (
         <p className="problem" role="alert">
           {problem}

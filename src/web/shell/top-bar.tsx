@@ -1,11 +1,14 @@
 import { type ReactNode, useContext, useState } from "react";
 import { applyTheme, type ThemeChoice, themeChoice } from "../state/theme.ts";
-import { UnitsContext } from "../state/units.ts";
+import { SWITCHED_UNITS, UnitsContext } from "../state/units.ts";
+import { UnitChoices } from "./unit-choices.tsx";
 
 /** The line at the head of every page: where one is, what can be done here, and how things are shown. */
 export function TopBar({ title, under, back, mark, children }: { title: string; under?: string; back?: string; mark?: string; children?: ReactNode }) {
   const units = useContext(UnitsContext);
   const [theme, setTheme] = useState<ThemeChoice>(themeChoice());
+  const [isChoosing, setChoosing] = useState(false);
+  const isMixed = SWITCHED_UNITS.some(([unit]) => (units.chosen[unit] ?? units.system) !== units.system);
   const change = (next: ThemeChoice): void => {
     setTheme(next);
     applyTheme(next);
@@ -28,9 +31,17 @@ export function TopBar({ title, under, back, mark, children }: { title: string; 
       <div className="top-choices">
         <label>
           <span>Units</span>
-          <select value={units.system} onChange={(event) => units.change(event.target.value === "imperial" ? "imperial" : "metric")}>
+          <select
+            value={isMixed ? "mixed" : units.system}
+            onChange={(event) => {
+              if (event.target.value === "each") setChoosing(true);
+              else units.change(event.target.value === "imperial" ? "imperial" : "metric");
+            }}
+          >
             <option value="metric">metric</option>
             <option value="imperial">inches, pounds</option>
+            {isMixed && <option value="mixed">mixed</option>}
+            <option value="each">by quantity …</option>
           </select>
         </label>
         <label>
@@ -42,6 +53,7 @@ export function TopBar({ title, under, back, mark, children }: { title: string; 
           </select>
         </label>
       </div>
+      {isChoosing && <UnitChoices close={() => setChoosing(false)} />}
     </header>
   );
 }

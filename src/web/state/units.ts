@@ -13,14 +13,27 @@ const IMPERIAL: Readonly<Record<string, { readonly unit: string; readonly scale:
   kg: { unit: "lb", scale: 2.204622622, offset: 0 },
 };
 
+/** Canonical units that can be shown otherwise, by the name of their quantity. */
+export const SWITCHED_UNITS: readonly (readonly [unit: string, quantity: string])[] = [
+  ["kPa", "Pressure"],
+  ["km/h", "Road speed"],
+  ["°C", "Temperature"],
+  ["Nm", "Torque"],
+  ["kW", "Power"],
+  ["N", "Force"],
+  ["kg", "Mass"],
+];
+
 export interface Units {
   readonly system: UnitSystem;
   /** Choices by quantity, as the book remembers them. */
   readonly chosen: Readonly<Record<string, string>>;
   change(system: UnitSystem): void;
+  /** One quantity by itself, by its canonical unit. */
+  choose(unit: string, system: UnitSystem): void;
 }
 
-export const UnitsContext = createContext<Units>({ system: "metric", chosen: {}, change: () => {} });
+export const UnitsContext = createContext<Units>({ system: "metric", chosen: {}, change: () => {}, choose: () => {} });
 
 export interface Shown {
   readonly unit: string;

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "react";
 import type { Intake } from "../../core/result/index.ts";
+import { FilesBlock } from "../intake/files-block.tsx";
 import type { StationProps } from "../shell/job-page.tsx";
 import { useShown } from "../state/units.ts";
 import { NoteBlock } from "../widgets/notes.tsx";
@@ -177,8 +178,13 @@ export default function IntakeStation({ desk }: StationProps) {
           {!complete && <p>Displacement and cylinders are needed; everything else may be missing, and the bench says what it could not do without it.</p>}
         </div>
       </form>
-      <WaitBlock desk={desk} />
-      <NoteBlock desk={desk} station="intake" />
+      <div className="beside">
+        <FilesBlock desk={desk} />
+        <div>
+          <WaitBlock desk={desk} />
+          <NoteBlock desk={desk} station="intake" />
+        </div>
+      </div>
     </>
   );
 }
