@@ -3,7 +3,7 @@ import { formatSigned } from "./numbers.ts";
 import { finishPicture, type Picture, type PictureSpec } from "./picture.ts";
 import { linearScale } from "./scale.ts";
 import { el, line, words } from "./svg.ts";
-import { fitText, textWidthPx } from "./text-width.ts";
+import { fitText, textWidthPx, wrapText } from "./text-width.ts";
 import { LABEL_PX } from "./tokens.ts";
 
 /** A figure and how far it lies from where it was, in its own spreads. */
@@ -25,6 +25,9 @@ export interface ShiftsSpec extends PictureSpec {
 }
 
 const ROW_PX = 27;
+/** A name that needs two lines makes its row higher. */
+const LINE_PX = LABEL_PX + 3;
+const MOST_LINES = 2;
 /** Beyond this the axis stops; a shift further out stands at its edge. */
 const FURTHEST = 12;
 
@@ -32,11 +35,14 @@ const FURTHEST = 12;
 export function shifts(spec: ShiftsSpec): Picture {
   const widthPx = spec.widthPx ?? 960;
   const rows = spec.shifts.filter(({ spreads }) => Number.isFinite(spreads));
-  const heightPx = 40 + ROW_PX * rows.length + 52;
-  const nameRoom = Math.min(0.42 * widthPx, Math.max(60, ...rows.map(({ name }) => textWidthPx(name, LABEL_PX))) + 14);
+  const nameRoom = Math.min(0.38 * widthPx, Math.max(60, ...rows.map(({ name }) => textWidthPx(name, LABEL_PX))) + 14);
+  const names = rows.map(({ name }) => linesOf(name, nameRoom - 12));
+  const tops = [0];
+  for (const lines of names) tops.push(tops.at(-1)! + ROW_PX + (lines.length - 1) * LINE_PX);
+  const heightPx = 32 + tops.at(-1)! + 60;
   const saysRoom = Math.min(0.24 * widthPx, Math.max(40, ...rows.map(({ says }) => textWidthPx(says, LABEL_PX))) + 14);
   const reach = Math.min(FURTHEST, Math.max(spec.ordinary + 1, ...rows.map(({ spreads }) => Math.abs(spreads)))) * 1.05;
-  const area = { left: nameRoom, top: 32, right: widthPx - saysRoom, bottom: heightPx - 52 };
+  const area = { left: nameRoom, top: 32, right: widthPx - saysRoom, bottom: 32 + tops.at(-1)! };
   const x = linearScale(-reach, reach, area.left, area.right);
   const within = (spreads: number): number => x(Math.max(-reach, Math.min(reach, spreads)));
   const [from, to] = [x(-spec.ordinary), x(spec.ordinary)];
@@ -45,13 +51,14 @@ export function shifts(spec: ShiftsSpec): Picture {
     words((from + to) / 2, area.top - 10, fitText(spec.ordinaryName, area.right - area.left, LABEL_PX), { class: "soft mid" }),
     bottomAxis(area, x, roundTicks(x, 70), { name: spec.axis, unit: "" }),
     line(x(0), area.top, x(0), area.bottom, { class: "zero" }),
-    ...rows.map(({ name, spreads, says }, i) => {
-      const y = area.top + (i + 0.5) * ROW_PX;
+    ...rows.map(({ spreads, says }, i) => {
+      const y = area.top + (tops[i]! + tops[i + 1]!) / 2;
+      const lines = names[i]!;
       const hasMoved = Math.abs(spreads) > spec.ordinary;
       return el(
         "g",
         hasMoved ? { class: "accent" } : {},
-        words(area.left - 8, y + 5, fitText(name, nameRoom - 12, LABEL_PX), { class: hasMoved ? "end strong" : "end" }),
+        ...lines.map((text, k) => words(area.left - 8, y + 5 + (k - (lines.length - 1) / 2) * LINE_PX, text, { class: hasMoved ? "end strong" : "end" })),
         line(x(0), y, within(spreads), y, { class: hasMoved ? "pen heavy" : "pen" }),
         el("circle", { class: "spot", cx: within(spreads), cy: y, r: hasMoved ? 5.5 : 4 }),
         words(area.right + 10, y + 5, fitText(says, saysRoom - 12, LABEL_PX)),
@@ -60,4 +67,10 @@ export function shifts(spec: ShiftsSpec): Picture {
   ];
   const told = rows.map(({ name, spreads, says }) => `${name} ${says} (${formatSigned(spreads, 1)})`).join("; ");
   return finishPicture("shifts", spec, { widthPx, heightPx }, `${spec.caption} ${spec.axis}: ${told}.`, body.join(""));
+}
+
+function linesOf(name: string, roomPx: number): readonly string[] {
+  const lines = wrapText(name, roomPx, LABEL_PX);
+  const kept = lines.length <= MOST_LINES ? lines : [...lines.slice(0, MOST_LINES - 1), lines.slice(MOST_LINES - 1).join(" ")];
+  return kept.map((line) => fitText(line, roomPx, LABEL_PX));
 }

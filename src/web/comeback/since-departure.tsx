@@ -58,7 +58,7 @@ function Compared({ comeback, desk }: { comeback: ComebackView; desk: JobDesk })
         {comeback.suspects
           .slice(1, 3)
           .filter((suspect) => suspect.probability >= WORTH_NAMING)
-          .map((suspect) => `Then: ${suspect.title} (${Math.round(100 * suspect.probability)} %). `)}
+          .map((suspect) => `Less likely: ${suspect.title} (${Math.round(100 * suspect.probability)} %). `)}
         {tablesSentence(comeback)} It left with <a href={hrefOf(earlier.job, "handover")}>{earlier.title}</a> on {new Date(earlier.at).toLocaleDateString()}.
       </p>
       {comeback.moved.length > 0 && <MovedFigure moved={comeback.moved} units={units} />}
