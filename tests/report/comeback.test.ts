@@ -62,7 +62,7 @@ describe("a vehicle that came back", () => {
     expect(imperial).toContain("195 °F");
   });
 
-  test.each([
+  test.each<readonly [Partial<ComebackDetail>, string]>([
     [{ ours: 3, tables: tables("still ours") }, "Ours still: revision 3, cell for cell."],
     [{ tables: tables("as the reference again", 400) }, "The factory's again: every table equals the reference."],
     [{ tables: tables("not known") }, "Not known: what left with the vehicle or what came back is not there."],
