@@ -81,7 +81,7 @@ function sharedLines(pulls: readonly PullAnalysis[]): string[] {
 
 function stopCaution(pulls: readonly PullAnalysis[]): string[] {
   if (!pulls.some(({ events }) => events.some((event) => event.isStop))) return [];
-  return [block("Before the next sweep", [wrapped("A moment marked STOP was seen: no further pull before its cause is known (CA-15 to CA-17).", 4, 2)])];
+  return [block("Before the next sweep", [wrapped("A moment marked STOP was seen: no further pull before its cause is known.", 4, 2)])];
 }
 
 function sweepText({ file, result, events, couldNot, samples }: PullAnalysis): string {

@@ -190,7 +190,7 @@ function standardRemarks(at: Pick<PullAnalysis, "standard" | "factor" | "validit
   else if (validity === "factor outside 0.93-1.07")
     remarks.push(`the factor ${factor.toFixed(4)} is beyond 7 %, outside ${standard.name}: quote the uncorrected figures too`);
   if (validity !== "factor outside 0.93-1.07" && Math.abs(factor - 1) > 0.03)
-    remarks.push(`the factor ${factor.toFixed(4)} is beyond 3 %: state it with the figure (RT-26)`);
+    remarks.push(`the factor ${factor.toFixed(4)} is beyond 3 %: state it with the figure`);
   if (intake.engine.boosted === true && standard.id !== "none") remarks.push(`boosted engine, ${standard.name}: ${standard.boosted}`);
   return remarks;
 }

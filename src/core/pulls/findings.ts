@@ -35,7 +35,7 @@ const RULES: Readonly<Record<string, Rule>> = {
   },
   "pull.injector-duty": {
     summary: "Injectors are open for nearly the whole cycle",
-    do: "Lift. Larger injectors or less air first: beyond 90 % they may no longer close, and the mixture is out of control (CA-17).",
+    do: "Lift. Larger injectors or less air first: beyond 90 % they may no longer close, and the mixture is out of control.",
     severity: (seen) => (anyStop(seen) ? "stop" : "watch"),
   },
   "pull.intake-restricts": {
@@ -45,12 +45,12 @@ const RULES: Readonly<Record<string, Rule>> = {
   },
   "pull.knock": {
     summary: "Knock retard at full load",
-    do: "No further pull before spark is taken out there by at least as much; check the fuel's quality and the intake temperature (CA-16).",
+    do: "No further pull before spark is taken out there by at least as much; check the fuel's quality and the intake temperature.",
     severity: (seen) => (anyStop(seen) || repeats(seen) ? "stop" : "watch"),
   },
   "pull.lean-at-load": {
     summary: "Lean at full load",
-    do: "No further pull until the cause is known: fuel pressure at load, injectors, the air tables; check the lambda sensor against a second one (CA-15, CA-19).",
+    do: "No further pull until the cause is known: fuel pressure at load, injectors, the air tables; check the lambda sensor against a second one.",
     severity: (seen) => (anyStop(seen) || inTwoSweeps(seen) ? "stop" : "watch"),
   },
   "pull.lockup-slip": {

@@ -1,5 +1,5 @@
 import type { TableView } from "../../api/index.ts";
-import { type FieldSpec, field, type Picture, type ProfileLine, profile } from "../../drawing/index.ts";
+import { type FieldSpec, field, type Picture, type ProfileLine, profile, unitAfter } from "../../drawing/index.ts";
 import { type Shown, shownIn, type UnitSystem } from "../state/units.ts";
 
 type Cells = readonly (number | null)[];
@@ -38,7 +38,7 @@ export function profileOf(table: TableView, compared: Compared, caption: string,
   const lines = rowsToShow(table, before, after).map((row): ProfileLine => {
     const part = (cells: Float64Array): Float64Array => cells.subarray(row * columns, (row + 1) * columns);
     const y = table.y === undefined ? undefined : shownBy(table.y.unit, units);
-    const label = y === undefined ? "" : `${tidy(y.show(table.y!.values[row]!))} ${y.unit}`;
+    const label = y === undefined ? "" : unitAfter(tidy(y.show(table.y!.values[row]!)), y.unit);
     const bands = spread === undefined ? {} : { low: part(after).map((v, i) => v - part(spread)[i]!), high: part(after).map((v, i) => v + part(spread)[i]!) };
     return { label, before: part(before), after: part(after), ...bands };
   });

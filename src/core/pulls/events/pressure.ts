@@ -65,7 +65,7 @@ function restriction(signals: SweepSignals, map: Float64Array): SweepEvent[] {
       rpm: rpm[first]!,
       size: dropKpa,
       isStop: false,
-      text: `manifold pressure ${dropKpa.toFixed(1)} kPa under ambient above ${rpm[first]!.toFixed(0)} rpm with the throttle open; 3 is usual, 5 a lot (RT-15)`,
+      text: `manifold pressure ${dropKpa.toFixed(1)} kPa under ambient above ${rpm[first]!.toFixed(0)} rpm with the throttle open; 3 is usual, 5 a lot`,
     },
   ];
 }
