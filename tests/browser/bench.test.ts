@@ -1,4 +1,4 @@
-import { mkdirSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, statSync } from "node:fs";
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
@@ -9,12 +9,10 @@ import { accessibilityFaults, BUILD, goTo, idle, type OpenedBench, openBenchOn, 
 const PACKETS = join(ROOT, "examples/packets");
 const JOB = "Idle drops at stops";
 const STATIONS = ["Intake", "Reading", "Inspection", "Recordings", "Diagnosis", "Change sheet", "Pulls", "Handover"];
-const ARTEFACTS = join(ROOT, "test-artefacts");
 
 let bench: OpenedBench;
 
 beforeAll(async () => {
-  mkdirSync(ARTEFACTS, { recursive: true });
   const packet = readdirSync(PACKETS).sort()[0]!;
   bench = await openBenchOn([
     { title: JOB, vehicle: "estate car", packet: join(PACKETS, packet) },
@@ -71,31 +69,17 @@ test("numbers are moved in and typed by the keyboard, and a change by hand asks 
   await page.close();
 });
 
-test("every station in both themes: no barrier that the accessibility rules find, and a picture to look at", { timeout: 300_000 }, async () => {
+test("every station of a job that has only begun teaches what would fill it, and raises no barrier that the rules find", { timeout: 120_000 }, async () => {
+  const page = await bench.page();
+  await openJob(page, "Only begun");
   const faults: string[] = [];
-  for (const [scheme, width, height, isChecked] of [
-    ["light", 1366, 768, true],
-    ["dark", 1920, 1080, true],
-    ["dark", 1366, 768, false],
-    ["light", 1920, 1080, false],
-  ] as const) {
-    const page = await bench.page({ scheme, width, height });
-    const check = async (name: string): Promise<void> => {
-      await page.screenshot({ path: join(ARTEFACTS, `${name.toLowerCase().replace(" ", "-")}-${scheme}-${width}.png`) });
-      if (isChecked) for (const fault of await accessibilityFaults(page)) faults.push(`${name} (${scheme}): ${fault}`);
-    };
-    await page.getByRole("heading", { name: "Can go on" }).waitFor();
-    await check("Board");
-    await openJob(page, JOB);
-    for (const station of STATIONS) {
-      await goTo(page, station);
-      if (station === "Handover") await page.frameLocator("iframe").getByRole("heading").first().waitFor({ timeout: 60_000 });
-      await page.waitForTimeout(400);
-      await check(station);
-    }
-    await page.close();
+  for (const station of STATIONS) {
+    await goTo(page, station);
+    expect((await page.locator("main#station").textContent())!.length).toBeGreaterThan(40);
+    for (const fault of await accessibilityFaults(page)) faults.push(`${station}: ${fault}`);
   }
   expect(faults).toEqual([]);
+  await page.close();
 });
 
 test("strangers are refused: no token, a foreign host, a page of another origin; and the policy is strict", { timeout: 60_000 }, async () => {

@@ -104,8 +104,8 @@ function EditBlock({ title, summary, table }: { title: string; summary: string; 
   const { system } = useContext(UnitsContext);
   const id = `e-${title.replace(/\W/g, "-")}`;
   const compared = table?.reference === undefined || table.asReceived === undefined ? undefined : { before: table.reference, after: table.asReceived };
-  const folded = compared && profileOf(table!, compared, `${title}: dashed the factory's, solid in the controller now.`, `${id}-p`, system, 820);
-  const grid = compared && differenceOf(table!, compared, `${title}, where it differs.`, `${id}-d`, system, 820);
+  const folded = compared && profileOf(table!, compared, `${title}: dashed the factory's, solid in the controller now.`, `${id}-p`, system, 520);
+  const grid = compared && differenceOf(table!, compared, `${title}, where it differs.`, `${id}-d`, system, 640);
   return (
     <article className="edit">
       <h3>{title}</h3>
