@@ -40,12 +40,15 @@ export function withoutSpikes(values: Float64Array): { readonly values: Float64A
   return { values: fillBetween(places, bridged, places), rows };
 }
 
-/** A spike stands above (or below) both sides; the corner of a step stands out on one side only. */
+/** A spike stands above (or below) something on both sides, another spike beside it or not; the corner of a step stands out on one side only. */
 function standsOut(values: Float64Array, i: number, limit: number): boolean {
-  const before = values[Math.max(0, i - SPIKE_SAMPLES)]!;
-  const after = values[Math.min(values.length - 1, i + SPIKE_SAMPLES)]!;
+  const before = values.subarray(Math.max(0, i - SPIKE_SAMPLES), i);
+  const after = values.subarray(i + 1, i + 1 + SPIKE_SAMPLES);
+  if (before.length === 0 || after.length === 0) return false;
   const here = values[i]!;
-  return (here > before + limit / 2 && here > after + limit / 2) || (here < before - limit / 2 && here < after - limit / 2);
+  const isAbove = (side: Float64Array): boolean => here > Math.min(...side) + limit / 2;
+  const isBelow = (side: Float64Array): boolean => here < Math.max(...side) - limit / 2;
+  return (isAbove(before) && isAbove(after)) || (isBelow(before) && isBelow(after));
 }
 
 /**

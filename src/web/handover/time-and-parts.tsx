@@ -19,7 +19,8 @@ export function TimeAndParts({ desk }: Pick<StationProps, "desk">) {
     <section>
       <h2>Time and parts</h2>
       <p>
-        {minutes === 0 ? "No time logged" : `${spoken(minutes)} logged`}; {parts.length === 0 ? "no parts fitted" : `${parts.length} parts entered`}
+        {minutes === 0 ? "No time logged" : `${spoken(minutes)} logged`};{" "}
+        {parts.length === 0 ? "no parts fitted" : `${parts.length} ${parts.length === 1 ? "part" : "parts"} entered`}
         {price > 0 ? `, ${price.toFixed(2)} together` : ""}.
       </p>
       {time.length + parts.length > 0 && (
@@ -29,7 +30,9 @@ export function TimeAndParts({ desk }: Pick<StationProps, "desk">) {
               <thead>
                 <tr>
                   <th scope="col">Date</th>
-                  <th scope="col">What</th>
+                  <th scope="col" className="text">
+                    What
+                  </th>
                   <th scope="col">How much</th>
                   <th scope="col">Price each</th>
                 </tr>

@@ -10,7 +10,7 @@ const shortFile = (file: string): string => file.replace(/^pulls\//, "").replace
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Figures of the sweeps of one calibration, each with standard, factor and ambient, then their picture. */
-export function SweepTable({ series }: { series: Series }) {
+export function SweepTable({ series, isFolded = false }: { series: Series; isFolded?: boolean }) {
   const { system } = useContext(UnitsContext);
   const [power, torque] = [shownIn("kW", system), shownIn("Nm", system)];
   const [pressure, temperature] = [shownIn("kPa", system), shownIn("°C", system)];
@@ -92,7 +92,13 @@ export function SweepTable({ series }: { series: Series }) {
           {torque.unit}; {flywheel.basis}.
         </p>
       )}
-      {series.picture !== null && <Drawn picture={series.picture} />}
+      {series.picture !== null && !isFolded && <Drawn picture={series.picture} />}
+      {series.picture !== null && isFolded && (
+        <details>
+          <summary>The picture of these sweeps</summary>
+          <Drawn picture={series.picture} />
+        </details>
+      )}
       <details>
         <summary>How each sweep was reckoned</summary>
         {shared.length > 0 && <Lines title="All sweeps" lines={shared} />}
@@ -147,7 +153,9 @@ export function GainBlock({ gain }: { gain: Gain }) {
                 <th scope="col">Measure</th>
                 <th scope="col">Difference</th>
                 <th scope="col">95 % interval</th>
-                <th scope="col">Verdict</th>
+                <th scope="col" className="text">
+                  Verdict
+                </th>
               </tr>
             </thead>
             <tbody>
@@ -158,7 +166,7 @@ export function GainBlock({ gain }: { gain: Gain }) {
                   <td>
                     {signed(one.lowPercent)} to {signed(one.highPercent)}
                   </td>
-                  <td>{one.verdict === "not distinguishable" ? "scatter: not distinguishable" : one.verdict}</td>
+                  <td className="text">{one.verdict === "not distinguishable" ? "scatter: not distinguishable" : one.verdict}</td>
                 </tr>
               ))}
             </tbody>

@@ -14,6 +14,7 @@ export default function Pulls({ desk }: StationProps) {
   const { view, problem } = usePulls(desk);
   const findings = (desk.analysis?.result.findings ?? []).filter((finding) => finding.check.startsWith("pull."));
   const hasSweeps = view !== undefined && view.revisions.length > 0;
+  const [newest, ...earlier] = [...(view?.revisions ?? [])].reverse();
   return (
     <>
       {findings.map((finding) => (
@@ -50,13 +51,14 @@ export default function Pulls({ desk }: StationProps) {
           {view.gains.map((gain) => (
             <GainBlock key={`${gain.from} ${gain.to}`} gain={gain} />
           ))}
-          {[...view.revisions].reverse().map((series) => (
-            <SweepTable key={series.revision} series={series} />
-          ))}
-          <CoastDownAndStandard desk={desk} view={view} />
+          {newest !== undefined && <SweepTable series={newest} />}
         </>
       )}
       {view !== undefined && <BeforeAPull desk={desk} view={view} isStopped={findings.some((finding) => finding.severity === "stop")} />}
+      {view !== undefined && hasSweeps && <CoastDownAndStandard key={view.standard} desk={desk} view={view} />}
+      {earlier.map((series) => (
+        <SweepTable key={series.revision} series={series} isFolded />
+      ))}
       <NoteBlock desk={desk} station="pulls" />
     </>
   );
