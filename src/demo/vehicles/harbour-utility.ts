@@ -1,5 +1,5 @@
 import { driveAgain, makePacket, type PacketOptions } from "../../core/virtual-engine/index.ts";
-import { analysisOf, decideOn, makeRevision } from "../../desk/index.ts";
+import { analysisOf, decideOn, keepSignature, makeRevision } from "../../desk/index.ts";
 import { answer } from "../answer.ts";
 import { type DemoVehicle, drivesFrom, filesFrom, openWait, revisionTables, type Told } from "../hand.ts";
 
@@ -78,6 +78,7 @@ export const HARBOUR_UTILITY: DemoVehicle = {
     analysisOf(hand.book, slug);
     hand.at(23, "16:30");
     hand.enter(slug, "note.written", { station: "handover", text: "Handed over to the harbour's foreman. To be looked at again before the next salt season." });
+    keepSignature(hand.book, slug, "handed over");
     hand.enter(slug, "station.marked", { station: "handover", state: "done" });
   },
 };
