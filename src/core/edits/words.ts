@@ -80,6 +80,7 @@ function inSheetUnit(table: Table, difference: number): number {
 }
 
 function cell(table: Table, value: number): string {
+  if (table.unit === "0/1" && (value === 0 || value === 1)) return value === 1 ? "on" : "off";
   const native = (value - (table.format?.offset ?? 0)) / (table.format?.scale ?? 1);
   return `${plain(native, 5)} ${sheetUnit(table)}`.trim();
 }
