@@ -70,7 +70,7 @@ export async function fillDemoBook(
   for (const [i, vehicle] of vehicles.entries()) {
     const slug = slugOf(vehicle.title);
     if (mark.whole.includes(slug)) continue;
-    const say = (text: string): void => onProgress(text, i / vehicles.length);
+    const say = (text: string): void => onProgress(`vehicle ${i + 1} of ${vehicles.length}: ${text}`, i / vehicles.length);
     const hand = handOf(folder, { today: mark.today, say });
     rmSync(jobFolder(hand.book, slug), { recursive: true, force: true });
     const [days, time] = CAME.get(vehicle)!;

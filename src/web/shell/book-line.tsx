@@ -39,7 +39,7 @@ export function BookLine({ board, change }: { board: BoardView; change: (which: 
           )}
         </p>
       )}
-      {making !== undefined && (
+      {isDemo && making !== undefined && (
         <div className="making" role="status">
           <span>{making.text}</span>
           <progress max={1} value={making.share} aria-label="Making the demo book" />
