@@ -208,3 +208,90 @@ it("leaves its inputs as they were", () => {
   fitAirTables(samplesOf(seededRandom(13), drive(seededRandom(13), 300), 0.01));
   tables.forEach((table, k) => void expect(table.cells).toEqual(copies[k]));
 });
+
+describe("what may not matter to the fit", () => {
+  const random = seededRandom(21);
+  const driven = drive(random, 400);
+  const samples = samplesOf(random, driven, 0.006);
+  const given = {
+    strengths: { veSd: 0.06, veRangeX: 0.35, veRangeY: 0.5, meterSd: 0.04, meterRange: 0.4 },
+    noise: { fuelSd: 0.006, modelSd: 0.012, fuelPerIndependent: 2, modelPerIndependent: 2 },
+  };
+  const fit = fitAirTables(samples, given);
+  const twice = <T extends Float64Array>(values: T): Float64Array => Float64Array.from([...values, ...values]);
+  const rowsTwice = <T extends { unknowns: Int32Array; coefficients: Float64Array; bendLn: Float64Array }>(rows: T): T => ({
+    ...rows,
+    unknowns: Int32Array.from([...rows.unknowns, ...rows.unknowns]),
+    coefficients: twice(rows.coefficients),
+    bendLn: twice(rows.bendLn),
+  });
+  const expectSame = (other: typeof fit): void => {
+    for (const name of ["veLn", "veSd", "meterLn", "meterSd"] as const)
+      other[name].forEach((value, k) => {
+        expect(Math.abs(value - fit[name][k]!)).toBeLessThan(1e-9 * Math.max(1, Math.abs(fit[name][k]!)));
+      });
+  };
+
+  it("every sample twice at half the weight", () => {
+    expectSame(
+      fitAirTables(
+        {
+          ...samples,
+          n: 2 * samples.n,
+          ve: { table: ve, rows: rowsTwice(samples.ve!.rows) },
+          meter: { table: meter, rows: rowsTwice(samples.meter!.rows) },
+          fuelLn: twice(samples.fuelLn),
+          modelLn: twice(samples.modelLn),
+          usesMeter: twice(samples.usesMeter),
+          weight: twice(samples.weight).map((weight) => weight / 2),
+          starts: [0, samples.n],
+        },
+        given,
+      ),
+    );
+  });
+
+  it("the order of samples, where strengths and noise are given", () => {
+    const backwards = <T extends Float64Array>(values: T): Float64Array => Float64Array.from(values).reverse();
+    expectSame(
+      fitAirTables(
+        {
+          ...samples,
+          ve: { table: ve, rows: gridRows(ve, backwards(driven.rpm), backwards(driven.kpa)) },
+          meter: { table: meter, rows: curveRows(meter, backwards(driven.hz)) },
+          fuelLn: backwards(samples.fuelLn),
+          modelLn: backwards(samples.modelLn),
+          usesMeter: backwards(samples.usesMeter),
+        },
+        given,
+      ),
+    );
+  });
+
+  it("the units of tables and axes", () => {
+    const fraction: Table = { ...ve, unit: "fraction", cells: ve.cells.map((cell) => cell / 100) };
+    const kilohertz = curve(
+      "air.meter-curve",
+      "kg/h",
+      HZ.map((hz) => hz / 1000),
+      HZ.map((hz) => 3.6 * meterGps(hz)),
+      "kHz",
+    );
+    expectSame(
+      fitAirTables(
+        {
+          ...samples,
+          ve: { table: fraction, rows: gridRows(fraction, driven.rpm, driven.kpa) },
+          meter: {
+            table: kilohertz,
+            rows: curveRows(
+              kilohertz,
+              driven.hz.map((hz) => hz / 1000),
+            ),
+          },
+        },
+        given,
+      ),
+    );
+  });
+});

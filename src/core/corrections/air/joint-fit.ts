@@ -50,6 +50,8 @@ export interface Nuisance {
 export interface JointFitOptions extends Partial<PriorSpread> {
   /** Given: not searched for. */
   readonly strengths?: FieldStrengths;
+  /** Given: not estimated. */
+  readonly noise?: JointFit["noise"];
   readonly searchEvaluations?: number;
 }
 
@@ -93,14 +95,14 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
     samples.nuisances.map((nuisance) => nuisance.sd),
   );
   let strengths = options.strengths ?? LOOSE;
-  let noise: Noise = { fuelSd: 0.02, modelSd: 0.02, fuelPerIndependent: 2, modelPerIndependent: 2 };
+  let noise: Noise = options.noise ?? { fuelSd: 0.02, modelSd: 0.02, fuelPerIndependent: 2, modelPerIndependent: 2 };
   const robustFuel = new Float64Array(samples.n).fill(1);
   const robustModel = new Float64Array(samples.n).fill(1);
   let equations = assemble(samples, layout, noise, robustFuel, robustModel);
   let posterior = solve(equations, prior(strengths));
   for (let pass = 0; pass < ROBUST_PASSES; pass++) {
     const residuals = residualsOf(samples, layout, posterior.mean);
-    noise = noiseOf(samples, residuals, pass < SETTLING_PASSES ? noise : undefined);
+    noise = options.noise ?? noiseOf(samples, residuals, pass < SETTLING_PASSES ? noise : undefined);
     reweigh(robustFuel, residuals.fuel, samples.weight, noise.fuelSd);
     reweigh(robustModel, residuals.model, samples.weight, noise.modelSd);
     equations = assemble(samples, layout, noise, robustFuel, robustModel);

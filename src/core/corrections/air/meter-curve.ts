@@ -1,4 +1,5 @@
 import { defineCorrection } from "../define.ts";
+import { askedForInWords } from "./asked-for.ts";
 
 export default defineCorrection({
   id: "air.meter-curve",
@@ -33,7 +34,7 @@ export default defineCorrection({
         sd: fit.meterSd,
         sdKind: "relative",
         coverage: fit.meterCoverage,
-        why: "Fuel residual where the meter gave the air, and metered against speed-density air everywhere, fitted together with VE.",
+        why: `Fuel residual where the meter gave the air, and metered against speed-density air everywhere, fitted together with VE.${askedForInWords(fit.meterLn, fit.meterCoverage, "breakpoints")}`,
       },
     };
   },

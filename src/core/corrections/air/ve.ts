@@ -1,4 +1,5 @@
 import { defineCorrection } from "../define.ts";
+import { askedForInWords } from "./asked-for.ts";
 
 export default defineCorrection({
   id: "air.ve",
@@ -23,7 +24,7 @@ export default defineCorrection({
         sd: fit.veSd,
         sdKind: "relative",
         coverage: fit.veCoverage,
-        why: "Fuel residual where speed-density gave the air, and metered against speed-density air everywhere, fitted together with the meter's curve; cells not driven follow the shape of those that were, the more doubtful the less.",
+        why: `Fuel residual where speed-density gave the air, and metered against speed-density air everywhere, fitted together with the meter's curve.${askedForInWords(fit.veLn, fit.veCoverage, "cells")} Cells not driven follow the shape of those that were, the less the more doubtful they are.`,
       },
     };
   },
