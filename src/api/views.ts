@@ -228,6 +228,8 @@ export interface VerifiedRegionView {
   readonly before: number | null;
   readonly predicted: number | null;
   readonly observed: number | null;
+  /** Mean error up to which it counts as right. */
+  readonly tolerance: number;
   readonly verdict: "verified" | "not yet" | "worse" | "not driven";
 }
 

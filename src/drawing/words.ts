@@ -34,7 +34,8 @@ export const ENGLISH_DRAWING_WORDS: DrawingWords = {
   orMore: "or more",
   broken: "broken here",
   interval: "90 % interval",
-  changeOf: (name) => `change of ${name.charAt(0).toLowerCase()}${name.slice(1)}`,
+  // An abbreviation keeps its capitals within the sentence.
+  changeOf: (name) => `change of ${/^[A-Z][a-z]/.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name}`,
   noData: "nothing to draw",
   seconds: "s",
   minutes: "min",

@@ -1,3 +1,4 @@
+import type { VerificationView } from "../api/index.ts";
 import { type Book, latestRevision, memoryOf, openBook, readJob } from "../book/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
 import { channelValues, type Recording } from "../core/recordings/index.ts";
@@ -45,6 +46,7 @@ interface Analysed {
   readonly outcome: JobOutcome;
   readonly pyramids: Map<string, Pyramid>;
   readonly blocks: Map<string, Blocks>;
+  readonly verified: Map<string, VerificationView | null>;
 }
 
 /** Where analysed jobs lie open, so that a pan or a zoom does not read the file again. A few at a time: a laptop has little room. */
@@ -114,7 +116,7 @@ export async function answerAsk(drawer: Drawer, request: DeskRequest, say: Say):
       return promise === undefined ? null : promiseView(promise);
     }
     case "verify":
-      return verificationView(verifyJob(book, slug, ask.revision));
+      return keptVerification(analysedJob(drawer, book, slug, true, say), book, slug, ask.revision);
     case "compare":
       return compareRevisions(book, slug, ask.from, ask.to);
     case "changed":
@@ -141,7 +143,7 @@ function analysedJob(drawer: Drawer, book: Book, slug: string, isChecked: boolea
   if (kept !== undefined && kept.key === loadJob(book, slug).key) return kept;
   const { loaded, outcome } = analyseJob(book, slug, { onProgress: say });
   keepAnalysis(book, slug, analysisFrom(loaded.key, loaded.revision, outcome));
-  const analysed: Analysed = { key: loaded.key, loaded, outcome, pyramids: new Map(), blocks: new Map() };
+  const analysed: Analysed = { key: loaded.key, loaded, outcome, pyramids: new Map(), blocks: new Map(), verified: new Map() };
   drawer.open.delete(slug);
   drawer.open.set(slug, analysed);
   for (const oldest of drawer.open.keys()) {
@@ -178,6 +180,14 @@ function keptBlocks(analysed: Analysed, recording: number, signal: string): Bloc
   const made = blocksOf(series);
   analysed.blocks.set(name, made);
   return made;
+}
+
+/** A verification reads every recording of two revisions: made once for the files and revisions that the job has. */
+function keptVerification(analysed: Analysed, book: Book, slug: string, revision: number | undefined): VerificationView | null {
+  const { files, revisions } = readJob(book, slug).state;
+  const name = JSON.stringify([revision, revisions.length, files.map((file) => [file.path, file.sha256, file.revision])]);
+  if (!analysed.verified.has(name)) analysed.verified.set(name, verificationView(verifyJob(book, slug, revision)));
+  return analysed.verified.get(name) ?? null;
 }
 
 function windowBytes(analysed: Analysed, ask: WindowAsk): Uint8Array {

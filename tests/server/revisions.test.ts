@@ -35,6 +35,9 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 describe("revisions by the bench", { timeout: 60_000 }, () => {
   test("nothing decided: no revision, and the refusal says what to do", async () => {
     expect((await (await ask("/api/jobs/wagon/promise")).json()) as unknown).toBeNull();
+    const asked = (await (await ask("/api/jobs/wagon/promise?of=asked")).json()) as { tables: unknown[]; parts: { id: string; bins: unknown[] }[] };
+    expect(asked.tables.length).toBeGreaterThan(0);
+    expect(asked.parts.map((part) => part.id)).toEqual(["fuel", "air"]);
     const refused = await ask("/api/jobs/wagon/revisions", { name: "First" });
     expect(refused.status).toBe(422);
     expect((await refused.json()) as unknown).toMatchObject({ problem: { what: expect.stringContaining("No decision changes a cell") } });
@@ -59,6 +62,10 @@ describe("revisions by the bench", { timeout: 60_000 }, () => {
     const compared = (await (await ask("/api/jobs/wagon/compare?from=0&to=1")).json()) as { role: string; cells: number }[];
     expect(compared).toMatchObject([{ role: "air.ve", cells: 1 }]);
 
+    const changed = (await (await ask("/api/jobs/wagon/changed?from=0&to=1")).json()) as { role: string; from: number[]; to: number[] }[];
+    expect(changed.map((table) => table.role)).toEqual(["air.ve"]);
+    expect(changed[0]!.to.filter((cell, i) => cell !== changed[0]!.from[i])).toEqual([55]);
+
     // The drive on hand was made before the revision: what it promises stands there, what it did does not.
     const verified = (await (await ask("/api/jobs/wagon/verification?revision=1")).json()) as { revision: number; verdict: string };
     expect(verified).toMatchObject({ revision: 1, from: 0, verdict: "not driven" });
@@ -68,6 +75,12 @@ describe("revisions by the bench", { timeout: 60_000 }, () => {
     expect(archive.headers.get("content-disposition")).toContain("wagon-revision-1.zip");
     const bytes = Buffer.from(await archive.arrayBuffer());
     expect(bytes.includes("volumetric-efficiency.csv")).toBe(true);
+    const only = Buffer.from(await (await ask("/api/jobs/wagon/revisions/1?take=changed")).arrayBuffer());
+    expect(only.includes("volumetric-efficiency.csv")).toBe(true);
+    expect(only.includes("shift")).toBe(false);
+    const bundle = Buffer.from(await (await ask("/api/jobs/wagon/revisions/1?take=bundle")).arrayBuffer());
+    for (const path of ["changed-cells.tsv", "changed/volumetric-efficiency.csv", "calibration/volumetric-efficiency.csv"])
+      expect(bundle.includes(path), path).toBe(true);
   });
 
   test("an accepted proposal is kept as it stood, with who took it", async () => {

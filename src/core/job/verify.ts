@@ -24,6 +24,8 @@ export interface RegionVerification {
   readonly predicted: MeanError;
   /** With the new tables in the controller. */
   readonly observed: MeanError;
+  /** Mean error up to which it counts as right. */
+  readonly tolerance: number;
   readonly verdict: Verdict;
 }
 
@@ -162,7 +164,8 @@ export function verifyRevision(input: VerifyInput): Verification {
     const gather = (series: readonly Series[]): readonly Errors[] => series.map((one) => judge(one, table));
     const regions = regionsOf(table, role).map((region): RegionVerification => {
       const errors = { before: meanIn(gather(before), region), predicted: meanIn(gather(predicted), region), observed: meanIn(gather(observed), region) };
-      return { name: region.name, ...errors, verdict: verdictOf(errors.before, errors.observed, toleranceOf(role, table, region)) };
+      const tolerance = toleranceOf(role, table, region);
+      return { name: region.name, ...errors, tolerance, verdict: verdictOf(errors.before, errors.observed, tolerance) };
     });
     const driven = regions.filter((region) => region.before.samples >= DRIVEN_FROM || region.observed.samples >= DRIVEN_FROM);
     tables.push({ role, title: table.title, unit: role === "idle.base-airflow" ? "g/s" : "share", regions: driven, verdict: joined(driven) });

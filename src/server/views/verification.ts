@@ -27,6 +27,7 @@ function figuresOf(verification: Verification): Omit<VerificationView, "revision
           before: shown(region.before.mean),
           predicted: shown(region.predicted.mean),
           observed: shown(region.observed.mean),
+          tolerance: region.tolerance,
           verdict: region.verdict,
         }),
       ),

@@ -1,13 +1,7 @@
-/** Ends of the small scale [share, or g/s]. */
-export interface MarkScale {
-  readonly reach: number;
-  readonly tolerance: number;
-}
-
-export function scaleFor(errors: readonly (number | null)[], unit: "share" | "g/s"): MarkScale {
+/** Ends of the small scale for errors about zero [share, or g/s]: room for all of them, and for what counts as right. */
+export function reachOf(errors: readonly (number | null)[], tolerances: readonly number[]): number {
   const known = errors.filter((value) => value !== null).map(Math.abs);
-  const least = unit === "share" ? 0.06 : 0.6;
-  return { reach: Math.max(least, ...known) * 1.08, tolerance: unit === "share" ? 0.03 : 0.2 };
+  return 1.08 * Math.max(...tolerances.map((tolerance) => 2 * tolerance), ...known);
 }
 
 const [WIDTH, HEIGHT] = [180, 26];
@@ -17,14 +11,15 @@ export function ErrorMarks(props: {
   readonly before: number | null;
   readonly predicted: number | null;
   readonly observed: number | null;
-  readonly scale: MarkScale;
+  readonly tolerance: number;
+  readonly reach: number;
 }) {
-  const { before, predicted, observed, scale } = props;
-  const x = (value: number): number => WIDTH / 2 + (Math.min(scale.reach, Math.max(-scale.reach, value)) / scale.reach) * (WIDTH / 2 - 8);
+  const { before, predicted, observed, tolerance, reach } = props;
+  const x = (value: number): number => WIDTH / 2 + (Math.min(reach, Math.max(-reach, value)) / reach) * (WIDTH / 2 - 8);
   const middle = HEIGHT / 2;
   return (
     <svg className="error-marks" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} width={WIDTH} height={HEIGHT} aria-hidden="true">
-      <rect className="right" x={x(-scale.tolerance)} y="3" width={x(scale.tolerance) - x(-scale.tolerance)} height={HEIGHT - 6} />
+      <rect className="right" x={x(-tolerance)} y="3" width={x(tolerance) - x(-tolerance)} height={HEIGHT - 6} />
       <path className="zero" d={`M${WIDTH / 2} 1V${HEIGHT - 1}`} />
       {before !== null && predicted !== null && <path className="way" d={`M${x(before)} ${middle}H${x(predicted)}`} />}
       {before !== null && <circle className="was" cx={x(before)} cy={middle} r="5" />}
@@ -39,5 +34,6 @@ export function errorText(value: number | null, unit: "share" | "g/s"): string {
   if (value === null) return "–";
   const shown = unit === "share" ? 100 * value : value;
   const digits = unit === "share" ? 1 : 2;
-  return `${shown < 0 ? "−" : "+"}${Math.abs(shown).toFixed(digits)}`;
+  const size = Math.abs(shown).toFixed(digits);
+  return Number(size) === 0 ? size : `${shown < 0 ? "−" : "+"}${size}`;
 }

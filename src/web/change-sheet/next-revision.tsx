@@ -2,7 +2,7 @@ import { useState } from "react";
 import type { JobView, TableView } from "../../api/index.ts";
 import { client } from "../state/client.ts";
 import type { JobDesk } from "../state/job.ts";
-import { keyOf } from "./sheet-table.ts";
+import { keyOf, midSentence } from "./sheet-table.ts";
 
 /** The decisions so far, by the names of the tables, made into whole sheets under a name. */
 export function NextRevision({ desk, job, tables }: { desk: JobDesk; job: JobView; tables: readonly TableView[] }) {
@@ -10,7 +10,7 @@ export function NextRevision({ desk, job, tables }: { desk: JobDesk; job: JobVie
   const [why, setWhy] = useState("");
   const [problem, setProblem] = useState("");
   const roles = new Set(job.decisions.map((made) => made.role));
-  const titles = tables.filter((table) => roles.has(keyOf(table))).map((table) => table.title);
+  const titles = tables.filter((table) => roles.has(keyOf(table))).map((table) => midSentence(table.title));
   const make = async (): Promise<void> => {
     setProblem("");
     try {
@@ -26,8 +26,8 @@ export function NextRevision({ desk, job, tables }: { desk: JobDesk; job: JobVie
     <section aria-labelledby="next-title">
       <h2 id="next-title">Next revision</h2>
       <p>
-        {titles.length === 0 ? "Nothing is decided yet." : `Decided: ${titles.sort().join(", ").toLowerCase()}.`} The tables are written as whole sheets;
-        nothing is ever written to a vehicle.
+        {titles.length === 0 ? "Nothing is decided yet." : `Decided: ${titles.sort().join(", ")}.`} The tables are written as whole sheets; nothing is ever
+        written to a vehicle.
       </p>
       <form
         className="row"

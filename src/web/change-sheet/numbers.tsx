@@ -47,7 +47,7 @@ export function Numbers(props: {
     if (changeOf(sheet.base[i]!, working[i]!) !== undefined) return `was ${figure(sheet.base[i]!)}`;
     if (sheet.states[i] === "held") return "held";
     const asked = sheet.asked?.[i];
-    return asked === undefined || changeOf(sheet.base[i]!, asked) === undefined ? "" : `→${figure(asked)}`;
+    return asked === undefined || figure(asked) === figure(sheet.base[i]!) ? "" : `→${figure(asked)}`;
   };
   const select = (next: Selection, to: readonly [number, number]): void => {
     props.select(next);

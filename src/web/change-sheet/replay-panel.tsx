@@ -4,7 +4,7 @@ import { profile } from "../../drawing/index.ts";
 import { client } from "../state/client.ts";
 import type { JobDesk } from "../state/job.ts";
 import { Figure } from "../widgets/picture.tsx";
-import { ErrorMarks, errorText, scaleFor } from "./error-marks.tsx";
+import { ErrorMarks, errorText, reachOf } from "./error-marks.tsx";
 import { isWideScreen } from "./wide-screen.ts";
 
 const PARTS = {
@@ -87,9 +87,9 @@ export function PromisedRegions({ replay, role }: { replay: Replay; role: string
   const table = replay.promise?.tables.find((one) => one.role === role);
   const regions = (table?.regions ?? []).filter((region) => region.before !== null);
   if (table === undefined || regions.length === 0) return null;
-  const scale = scaleFor(
+  const reach = reachOf(
     regions.flatMap((region) => [region.before, region.predicted]),
-    table.unit,
+    regions.map((region) => region.tolerance),
   );
   return (
     <table className="figures regions">
@@ -111,7 +111,7 @@ export function PromisedRegions({ replay, role }: { replay: Replay; role: string
             <td>{errorText(region.before, table.unit)}</td>
             <td>{errorText(region.predicted, table.unit)}</td>
             <td className="marks">
-              <ErrorMarks before={region.before} predicted={region.predicted} observed={null} scale={scale} />
+              <ErrorMarks before={region.before} predicted={region.predicted} observed={null} tolerance={region.tolerance} reach={reach} />
             </td>
           </tr>
         ))}

@@ -6,7 +6,7 @@ import { Figure } from "../widgets/picture.tsx";
 import { differenceOf, profileOf } from "../widgets/table-pictures.ts";
 import { NINE_OF_TEN, SOLIDITY_WORDS, solidityOf } from "./cell-states.ts";
 import { ReliefView } from "./relief-view.tsx";
-import { changeOf, type SheetTable } from "./sheet-table.ts";
+import { changeOf, midSentence, type SheetTable } from "./sheet-table.ts";
 import { isWideScreen } from "./wide-screen.ts";
 
 const VIEWS = [
@@ -79,7 +79,7 @@ function changeAlong(sheet: SheetTable, drawn: Float64Array, table: TableView, g
     widthPx,
     heightPx: 300,
     x: { name: table.x!.name, unit: sheet.xUnit, values: sheet.x },
-    y: { name: `Change of ${sheet.title.toLowerCase()}`, unit },
+    y: { name: `Change of ${midSentence(sheet.title)}`, unit },
     lines: [{ label: "", before: after.map(() => 0), after, ...band }],
   });
 }

@@ -65,6 +65,11 @@ export function sheetTable(table: TableView, decisions: JobView["decisions"], un
   };
 }
 
+/** A table's title within a sentence: "volumetric efficiency", but "VE by speed and pressure". */
+export function midSentence(title: string): string {
+  return /^[A-Z][a-z]/.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : title;
+}
+
 /** "2000 rpm, 45 kPa", or "2000 rpm" on a curve. */
 export function placeOf(sheet: SheetTable, row: number, column: number): string {
   const at = (value: number, unit: string): string => `${Number(value.toPrecision(5))}${unit === "" ? "" : ` ${unit}`}`;
@@ -89,10 +94,12 @@ export function changeOf(before: number, after: number): number | undefined {
   return Math.abs(before) < 1e-9 ? after - before : 100 * (after / before - 1);
 }
 
-/** As many decimals as the values need, at most four. */
+/** As many decimals as the values need; of values with many more, so many that the small ones keep two figures and the large ones stay short. */
 function decimalsOf(cells: Float64Array): number {
-  for (let decimals = 0; decimals < 4; decimals++)
-    if (cells.every((value) => Math.abs(value * 10 ** decimals - Math.round(value * 10 ** decimals)) < 1e-6)) return decimals;
-  const largest = Math.max(...cells.map(Math.abs));
-  return largest >= 100 ? 1 : largest >= 10 ? 2 : 3;
+  const isWhole = (decimals: number): boolean => cells.every((value) => Math.abs(value * 10 ** decimals - Math.round(value * 10 ** decimals)) < 1e-6);
+  for (let decimals = 0; decimals < 4; decimals++) if (isWhole(decimals)) return decimals;
+  const sizes = Array.from(cells, Math.abs).filter((size) => size > 0);
+  const least = Math.min(...sizes);
+  const needed = Math.max(0, 1 - Math.floor(Math.log10(least)));
+  return Math.min(needed, Math.max(...sizes) >= 100 ? 2 : 3);
 }

@@ -2,7 +2,8 @@ import { useEffect, useState } from "react";
 import type { VerificationView } from "../../api/index.ts";
 import { client } from "../state/client.ts";
 import type { JobDesk } from "../state/job.ts";
-import { ErrorMarks, errorText, scaleFor } from "./error-marks.tsx";
+import { ErrorMarks, errorText, reachOf } from "./error-marks.tsx";
+import { midSentence } from "./sheet-table.ts";
 
 const VERDICTS: Readonly<Record<VerificationView["verdict"], string>> = {
   verified: "converged",
@@ -35,19 +36,23 @@ export function verdictWords(view: VerificationView): string {
   const name = `Revision ${view.revision}`;
   if (view.verdict === "not driven")
     return `${name} was not driven yet. Bring the next recording as made with it, and its promise is held against what is seen.`;
-  const words = view.tables.filter((table) => table.verdict !== "not driven").map((table) => `${table.title.toLowerCase()} ${VERDICTS[table.verdict]}`);
+  const words = view.tables.filter((table) => table.verdict !== "not driven").map((table) => `${midSentence(table.title)} ${VERDICTS[table.verdict]}`);
   return `${name} was driven: ${words.join(", ")}.`;
 }
 
 /** Predicted against seen, by table and region. */
 export function Verification({ view }: { view: VerificationView }) {
+  const silent = view.tables.filter((table) => table.regions.length === 0);
   return (
     <section aria-labelledby="verified-title" className="verification">
       <h2 id="verified-title">Did revision {view.revision} do what it promised?</h2>
       <p>{verdictWords(view)}</p>
-      {view.tables.map((table) => (
-        <VerifiedTable key={table.role} table={table} />
-      ))}
+      {view.tables
+        .filter((table) => table.regions.length > 0)
+        .map((table) => (
+          <VerifiedTable key={table.role} table={table} />
+        ))}
+      {silent.length > 0 && <p>Not driven long enough to tell: {silent.map((table) => midSentence(table.title)).join(", ")}.</p>}
       {view.couldNot.length > 0 && (
         <ul className="because">
           {view.couldNot.map((text) => (
@@ -60,9 +65,9 @@ export function Verification({ view }: { view: VerificationView }) {
 }
 
 function VerifiedTable({ table }: { table: VerificationView["tables"][number] }) {
-  const scale = scaleFor(
+  const reach = reachOf(
     table.regions.flatMap((region) => [region.before, region.predicted, region.observed]),
-    table.unit,
+    table.regions.map((region) => region.tolerance),
   );
   return (
     <table className="figures regions">
@@ -94,7 +99,7 @@ function VerifiedTable({ table }: { table: VerificationView["tables"][number] })
             <td>{errorText(region.predicted, table.unit)}</td>
             <td>{errorText(region.observed, table.unit)}</td>
             <td className="marks">
-              <ErrorMarks {...region} scale={scale} />
+              <ErrorMarks {...region} reach={reach} />
             </td>
             <td className="word">{VERDICTS[region.verdict]}</td>
           </tr>

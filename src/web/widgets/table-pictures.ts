@@ -97,7 +97,7 @@ export function differenceOf(
     x: { name: table.x.name, unit: x.unit, values: table.x.values.map(x.show) },
     y: { name: table.y.name, unit: y.unit, values: table.y.values.map(y.show) },
     cells,
-    value: { name: table.title.toLowerCase(), unit: inUnit ? value.unit : "%" },
+    value: { name: table.title, unit: inUnit ? value.unit : "%" },
     mode: "difference",
     ...drawn,
   });
