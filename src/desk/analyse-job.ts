@@ -13,6 +13,7 @@ import {
   revisionOf,
   sha256Of,
 } from "../book/index.ts";
+import type { InjectorSheet } from "../core/corrections/index.ts";
 import { type JobOutcome, type Packet, runJob } from "../core/job/index.ts";
 import type { Finding, Intake, Result } from "../core/result/index.ts";
 import { type PacketFile, readPacketWithSheets } from "../formats/index.ts";
@@ -62,7 +63,10 @@ export function analyseJob(
 ): { readonly loaded: LoadedJob; readonly outcome: JobOutcome } {
   options.onProgress?.("reading the job's files", 0.02);
   const loaded = loadJob(book, slug, options);
-  const outcome = runJob(loaded.packet, { onProgress: (text, share) => options.onProgress?.(text, 0.2 + 0.8 * share) });
+  const outcome = runJob(loaded.packet, {
+    injectorSheets: injectorSheetsOf(loaded.memory),
+    onProgress: (text, share) => options.onProgress?.(text, 0.2 + 0.8 * share),
+  });
   return { loaded, outcome: { ...outcome, result: withSettings(outcome.result, loaded.memory) } };
 }
 
@@ -95,6 +99,7 @@ export function keyOf(state: JobState, memory: Memory, revision: number = driven
     columns: state.columns,
     learned: memory.columns,
     checks: memory.checks,
+    injectors: memory.injectors,
   };
   return sha256Of(new TextEncoder().encode(JSON.stringify(inputs))).slice(0, 16);
 }
@@ -132,4 +137,14 @@ function withSettings(result: Result, memory: Memory): Result {
   findings.sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity));
   const couldNot = [...off].sort().map((check) => `check ${check}: found something and is switched off in this book`);
   return { ...result, findings, couldNot: [...result.couldNot, ...couldNot] };
+}
+
+/** The book's data sheets as the corrections read them. */
+function injectorSheetsOf({ injectors }: Memory): InjectorSheet[] {
+  return injectors.map(({ label, ratedFlowGps, ratedPressureKpa, deadTimeMs }) => ({
+    label,
+    ratedFlowGps,
+    ratedKpa: ratedPressureKpa,
+    ...(deadTimeMs === undefined ? {} : { deadTime: deadTimeMs.map(([batteryV, ms]) => ({ batteryV, ms })) }),
+  }));
 }

@@ -3,6 +3,7 @@ import type { FaultId, Finding, Intake, Suspect } from "../result/index.ts";
 import type { Calibration, Role, Table } from "../tables/index.ts";
 import type { AirFit } from "./air/air-fit.ts";
 import type { InjectorFit } from "./fuel/injector-fit.ts";
+import type { InjectorSheet } from "./fuel/injector-sheet.ts";
 
 /** Everything a correction may look at. Nothing in it may be changed. */
 export interface CorrectionInput {
@@ -13,6 +14,8 @@ export interface CorrectionInput {
   /** What the faults room thinks is wrong; empty: nothing is known, and everything is taken as healthy. */
   readonly suspects: readonly Suspect[];
   readonly findings: readonly Finding[];
+  /** Data sheets that the shop keeps. */
+  readonly injectorSheets?: readonly InjectorSheet[];
   /** What the diagnosis wants mended first, and the roles that this holds back. */
   readonly repairFirst?: readonly { readonly fault: string; readonly probability: number; readonly holds: readonly Role[] }[];
 }

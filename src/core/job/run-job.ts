@@ -1,5 +1,5 @@
 import { runChecks } from "../checks/index.ts";
-import { type CorrectionProposal, proposeCorrections } from "../corrections/index.ts";
+import { type CorrectionProposal, type InjectorSheet, proposeCorrections } from "../corrections/index.ts";
 import { explainEdits } from "../edits/index.ts";
 import { type Diagnosis, diagnose } from "../faults/index.ts";
 import { equivalenceRatio } from "../physics/index.ts";
@@ -24,6 +24,8 @@ export interface JobOutcome {
 export interface JobOptions {
   /** Told what is under way and how much is done, 0–1. */
   readonly onProgress?: (text: string, share: number) => void;
+  /** Data sheets of injectors that the shop keeps. */
+  readonly injectorSheets?: readonly InjectorSheet[];
 }
 
 /**
@@ -65,6 +67,7 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
           suspects: diagnosis.suspects,
           findings: checked?.findings ?? [],
           repairFirst: diagnosis.repairFirst,
+          injectorSheets: options.injectorSheets ?? [],
         });
   couldNot.push(...(corrected?.couldNot ?? ["no table was corrected: that takes a calibration and a recording"]));
 

@@ -1,7 +1,8 @@
 import type { Table } from "../../tables/index.ts";
-import { columnsOf } from "../../tables/index.ts";
+import { columnsOf, withCells } from "../../tables/index.ts";
 import { defineCorrection } from "../define.ts";
 import { REFERENCE_V } from "./injector-fit.ts";
+import { namedInjectors } from "./injector-names.ts";
 import { injectorSuspicion } from "./injector-suspicion.ts";
 
 /** Injectors of one type scatter by about this [ms]; less is no reason to touch the table. Common practice, no published source. */
@@ -33,16 +34,18 @@ export default defineCorrection({
     const sd = fit.shiftSdMs(REFERENCE_V);
     if (Math.abs(shift) <= Math.max(LEAST_CHANGE_MS, CLEAR * sd)) return {};
     const volts = voltsOf(table);
+    const cells = table.cells.map((cell, k) => Math.max(LEAST_DEAD_TIME_MS, cell + fit.shiftMs(volts[k]!)));
+    const names = namedInjectors({ flow: input.table["fuel.injector-flow"]!, deadTime: withCells(table, cells) }, input);
     return {
       change: {
-        cells: table.cells.map((cell, k) => Math.max(LEAST_DEAD_TIME_MS, cell + fit.shiftMs(volts[k]!))),
+        cells,
         sd: volts.map((v) => Math.hypot(fit.shiftSdMs(v), LEAST_CHANGE_MS)),
         sdKind: "absolute",
         coverage: new Float64Array(table.cells.length).fill(fit.effective),
         limited: ["Below the voltages driven the shift follows the usual growth as voltage falls: confirm it in a cold start, or from a data sheet."],
         why:
           `The fuel residual goes as one over the open time of the pulse: the injectors open ${Math.abs(shift).toFixed(2)} ms ${shift > 0 ? "later" : "sooner"} than the table says at ${REFERENCE_V} V ` +
-          `(90 % interval ${(shift - 1.645 * sd).toFixed(2)} to ${(shift + 1.645 * sd).toFixed(2)} ms).`,
+          `(90 % interval ${(shift - 1.645 * sd).toFixed(2)} to ${(shift + 1.645 * sd).toFixed(2)} ms). ${names}`.trim(),
         ...(suspicion.kind === "behind" ? { heldBecause: suspicion.fault } : {}),
       },
     };

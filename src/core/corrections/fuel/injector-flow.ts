@@ -1,7 +1,8 @@
 import { injectorFlowRatio } from "../../physics/index.ts";
-import type { Table } from "../../tables/index.ts";
+import { type Table, withCells } from "../../tables/index.ts";
 import { type CellChange, type CorrectionInput, defineCorrection } from "../define.ts";
 import type { InjectorFit } from "./injector-fit.ts";
+import { namedInjectors } from "./injector-names.ts";
 import { railOf } from "./injector-sheet.ts";
 import { injectorSuspicion } from "./injector-suspicion.ts";
 
@@ -35,7 +36,7 @@ export default defineCorrection({
     if (!isClear && shape === undefined) return {};
     return {
       change: {
-        ...changeOf(flow, shape, isClear ? fit : undefined),
+        ...named(changeOf(flow, shape, isClear ? fit : undefined), flow, input),
         ...(suspicion.kind === "behind" ? { heldBecause: suspicion.fault } : {}),
       },
     };
@@ -59,6 +60,11 @@ function changeOf(flow: Table, shape: Float64Array | undefined, fit: InjectorFit
     coverage: new Float64Array(flow.cells.length).fill(fit?.effective ?? 0),
     why: because.join(" "),
   };
+}
+
+function named(change: CellChange, flow: Table, input: CorrectionInput): CellChange {
+  const names = namedInjectors({ flow: withCells(flow, change.cells) }, input);
+  return names === "" ? change : { ...change, why: `${change.why} ${names}` };
 }
 
 function percent(ln: number): string {
