@@ -1,7 +1,7 @@
 import { type Book, memoryOf, type Revision, readJob, unitSystemOf } from "../book/index.ts";
 import { WORKSHOP_TESTS } from "../core/faults/index.ts";
 import type { JobOutcome } from "../core/job/index.ts";
-import { type ChangeRecord, type ReportModel, renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
+import { type ChangeRecord, type FileRecord, type ReportModel, renderOwnerReport, renderReport, renderWorkshopSheet } from "../report/index.ts";
 import { visitDetails } from "./comeback-report.ts";
 import { when } from "./dates.ts";
 import { reportFonts } from "./fonts.ts";
@@ -31,6 +31,7 @@ export function jobReport(book: Book, slug: string, loaded: LoadedPacket, outcom
       ...(newest === undefined ? {} : { revision: `${newest.number}, ${newest.name}` }),
     },
     changes: state.revisions.flatMap(changesOf),
+    files: [...(base.files ?? []), ...(newest?.tables ?? []).filter((table) => table.changed.length > 0).map(writtenTable)],
     ...pullsModelOf(book, slug),
     ...visitDetails(book, slug),
     fitted: state.parts.map((used) => ({ part: partText(used), ...(used.quality === undefined ? {} : { quality: used.quality }) })),
@@ -59,4 +60,9 @@ function changesOf(revision: Revision): ChangeRecord[] {
 
 function partText(used: { readonly part: string; readonly quantity: number }): string {
   return used.quantity === 1 ? used.part : `${used.quantity} × ${used.part}`;
+}
+
+/** A table of the newest revision as it is taken back. */
+function writtenTable({ file, sha256 }: Revision["tables"][number]): FileRecord {
+  return { path: file, sha256, direction: "written" };
 }

@@ -173,7 +173,7 @@ section h2{margin-bottom:8pt}
 .row{grid-template-columns:minmax(0,1fr) 43mm;column-gap:6mm}
 .finding{grid-template-columns:20mm minmax(0,1fr) 43mm;column-gap:4mm;margin-top:10pt;padding-top:8pt;break-inside:avoid}
 h2,h3,h4{break-after:avoid}
-h2+p,summary+.small{break-after:avoid}
+h2+p:not(:last-child),summary+.small{break-after:avoid}
 .head,figure,.figure,.pair,.test,.caution,.facts div,tr,.sign,.keep{break-inside:avoid}
 .keep:has(.files),.keep:has(details.grid){break-inside:auto}
 .head{break-after:avoid}

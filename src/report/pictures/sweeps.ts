@@ -72,6 +72,9 @@ interface SignalPanel {
   readonly limit?: { readonly above: number; readonly label: "dutyLimit" | "slipLimit" };
 }
 
+/** Low enough that power, torque and all signals share a page with the words. */
+const SIGNAL_PX = 66;
+
 const SIGNAL_PANELS: readonly SignalPanel[] = [
   { key: "sparkDeg", name: "spark", unit: "deg" },
   { key: "mapKpa", target: "mapTargetKpa", name: "map", unit: "kPa" },
@@ -96,7 +99,7 @@ function signalPanel(context: Context, sweeps: readonly SweepDetail[], { key, ta
   return [
     {
       quantity: { name: t[name], unit: measure.symbol },
-      heightPx: 92,
+      heightPx: SIGNAL_PX,
       lines: [
         { label: t.measured, x: measured.rpm, y: measured.mean, weight: "main" },
         ...(wanted === undefined ? [] : [{ label: t.commanded, x: wanted.rpm, y: wanted.mean, weight: "target" } as const]),
@@ -193,7 +196,7 @@ function lambdaPanel(context: Context, sweeps: readonly SweepDetail[]): SweepPan
   const leanest = targets === undefined ? undefined : Math.max(...Array.from(targets.lambdaTarget!).filter(Number.isFinite)) * 1.05;
   return {
     quantity: { name: texts.pulls.lambda, unit: measures("lambda").symbol },
-    heightPx: 92,
+    heightPx: 84,
     lines: [
       { label: texts.pulls.measured, x: across.rpm, y: across.mean, weight: "main" },
       ...(targets === undefined ? [] : [{ label: texts.pulls.commanded, x: targets.rpm, y: targets.lambdaTarget!, weight: "target" } as const]),
@@ -210,7 +213,7 @@ function knockPanel(context: Context, sweeps: readonly SweepDetail[]): SweepPane
   const worst = across.mean.map((value, i) => (Number.isNaN(across.high[i]!) ? value : across.high[i]!));
   return {
     quantity: { name: t.knock, unit: context.measures("deg").symbol },
-    heightPx: 92,
+    heightPx: 84,
     fromZero: true,
     lines: [{ label: sweeps.length > 1 ? t.highest : t.measured, x: across.rpm, y: worst, weight: "main" }],
     limit: { above: 3, label: t.knockLimit },

@@ -2,7 +2,7 @@ import type { Finding, Severity } from "../../core/result/index.ts";
 import type { Table } from "../../core/tables/index.ts";
 import { type Picture, severityMark } from "../../drawing/index.ts";
 import type { Context } from "../context.ts";
-import { bullets, text } from "../html.ts";
+import { bullets, paragraph, text } from "../html.ts";
 import { aside, cautionHtml, type Section } from "../page.ts";
 import { chainFor } from "../pictures/chains.ts";
 import { isCurve, isGrid, onSameAxes, tableProfile } from "../pictures/tables.ts";
@@ -14,10 +14,14 @@ export const SEVERITIES: readonly Severity[] = ["stop", "fix", "watch", "note"];
 export function stopsSection(context: Context): Section {
   const { model, texts } = context;
   const stops = model.result.findings.filter((finding) => finding.severity === "stop");
-  const isAboutLoad = stops.some((finding) => /lean|knock|full-load|over-mechanical|pull|delivery|duty/.test(finding.check));
   const blocks = stops.map((finding) => findingHtml(context, finding, ""));
-  if (isAboutLoad) blocks.push(cautionHtml(texts.cautions.load));
+  if (cautionsOfLoad(context)) blocks.push(cautionHtml(texts.cautions.load));
   return { id: "stop-first", heading: texts.sections.stops, lead: stops.length === 0 ? "" : texts.stops.lead, blocks, severity: "stop", className: "stops" };
+}
+
+/** Whether the cautions of high load stand at the head already. */
+export function cautionsOfLoad({ model }: Context): boolean {
+  return model.result.findings.some(({ severity, check }) => severity === "stop" && /lean|knock|full-load|over-mechanical|pull|delivery|duty/.test(check));
 }
 
 /** Findings from the gravest, each with its picture unless the page has shown it. */
@@ -31,11 +35,12 @@ export function findingsSection(context: Context): Section {
   const counts = SEVERITIES.map((severity) => [severity, findings.filter((finding) => finding.severity === severity).length] as const).filter(([, n]) => n > 0);
   const lead = t.lead(texts.list(counts.map(([severity, n]) => t.bySeverity[severity](n))));
   const drawnChains = new Set<string>();
-  const blocks = sorted.map((finding) => findingHtml(context, finding, pictureOf(context, finding, drawnChains)));
+  const blocks = sorted.map((finding) => findingHtml(context, finding, pictureOf(context, finding, drawnChains), finding.severity === "stop"));
   return { id: "contradictions", heading, lead, blocks, severity: sorted[0]!.severity };
 }
 
-function findingHtml(context: Context, finding: Finding, picture: string): string {
+/** @param isTold  its evidence and what to do stand at the head of the report */
+function findingHtml(context: Context, finding: Finding, picture: string, isTold = false): string {
   const { texts } = context;
   const t = texts.findings;
   const seen = finding.tables.map((title) => context.figureOfTable.get(title)).filter((n) => n !== undefined);
@@ -47,7 +52,7 @@ function findingHtml(context: Context, finding: Finding, picture: string): strin
   ]);
   const head = `<div class="sev">${severityMark(finding.severity)}<span>${text(texts.severities[finding.severity])}</span></div>`;
   const act = finding.do === "" ? "" : `<p class="do"><span>${text(t.act)}</span><span>${text(finding.do)}</span></p>`;
-  return `<div class="finding">${head}<div><h3>${text(capital(finding.summary))}</h3>${bullets(finding.because)}${act}</div>${margin}</div>${picture}`;
+  return `<div class="finding">${head}<div><h3>${text(capital(finding.summary))}</h3>${isTold ? paragraph(t.toldFirst(texts.sections.stops), "small") : bullets(finding.because) + act}</div>${margin}</div>${picture}`;
 }
 
 function pictureOf(context: Context, finding: Finding, drawnChains: Set<string>): string {

@@ -6,6 +6,7 @@ import type { SweepDetail, SweepGain } from "../model.ts";
 import { cautionHtml, type Section } from "../page.ts";
 import { gainPicture, sweepPicture } from "../pictures/sweeps.ts";
 import { capital } from "../texts/index.ts";
+import { cautionsOfLoad } from "./findings.ts";
 import { shown } from "./title.ts";
 
 /** Full-load sweeps: figures with their standard, factor, ambient values and smoothing, and the picture of all of them. */
@@ -19,17 +20,27 @@ export function pullsSection(context: Context): Section {
   const lead = pulls.length < 2 ? t.lead(pulls.length) : `${t.lead(pulls.length)} ${t.scatter(scatterPercent(pulls))}`;
   const drawn = picture === undefined ? "" : context.figures(picture);
   const blocks = [drawn, ...pullsFigures(context), ...gainsBlocks(context, true), ...checklistBlocks(context)];
-  return { id: "pulls", heading, lead, blocks: [...blocks, cautionHtml(texts.cautions.pulls), cautionHtml(texts.cautions.load)] };
+  const cautions = cautionsOfLoad(context) ? [texts.cautions.pulls] : [texts.cautions.pulls, texts.cautions.load];
+  return { id: "pulls", heading, lead, blocks: [...blocks, ...cautions.map(cautionHtml)] };
 }
+
+/** Height of the panels of power and torque. */
+const MAIN_PX = 150;
 
 /** Power, torque and what was recorded with them, of the sweeps of one calibration. */
 export function seriesPicture(context: Context, sweeps: readonly SweepDetail[], pulls: readonly PullResult[]): Picture | undefined {
   if (pulls.length === 0) return undefined;
   const best = bestPulls(pulls);
-  return sweepPicture(context, sweeps, captionOf(context, best), {
-    power: { rpm: best.power.peakPowerRpm, value: best.power.peakPowerKw },
-    torque: { rpm: best.torque.peakTorqueRpm, value: best.torque.peakTorqueNm },
-  });
+  return sweepPicture(
+    context,
+    sweeps,
+    captionOf(context, best),
+    {
+      power: { rpm: best.power.peakPowerRpm, value: best.power.peakPowerKw },
+      torque: { rpm: best.torque.peakTorqueRpm, value: best.torque.peakTorqueNm },
+    },
+    MAIN_PX,
+  );
 }
 
 /** The figures of all sweeps, how well they repeat, and how each was reckoned. */

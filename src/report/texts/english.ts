@@ -189,6 +189,7 @@ export const ENGLISH = {
       note: (n: number) => count(n, "note"),
     },
     because: "Because",
+    toldFirst: (heading: string) => `Told at the head of this report: ${lower(heading)}.`,
     act: "Do",
     tables: "Tables",
     check: "Check",
