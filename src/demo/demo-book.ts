@@ -11,15 +11,6 @@ import { RALLY_HATCHBACK } from "./vehicles/rally-hatchback.ts";
 /** In the order in which they are made: what is there at once first, the longest story last. */
 export const DEMO_VEHICLES: readonly DemoVehicle[] = [MAIL_VAN, DELIVERY_VAN, ESTATE_WAGON, RALLY_HATCHBACK, HARBOUR_UTILITY];
 
-/** Days before the book's day on which each came in, and when. */
-const CAME: ReadonlyMap<DemoVehicle, readonly [number, string]> = new Map([
-  [MAIL_VAN, [0, "07:40"]],
-  [DELIVERY_VAN, [3, "08:55"]],
-  [ESTATE_WAGON, [1, "13:00"]],
-  [RALLY_HATCHBACK, [6, "08:20"]],
-  [HARBOUR_UTILITY, [27, "08:05"]],
-]);
-
 interface Mark {
   readonly today: string;
   readonly whole: readonly string[];
@@ -73,8 +64,7 @@ export async function fillDemoBook(
     const say = (text: string): void => onProgress(`vehicle ${i + 1} of ${vehicles.length}: ${text}`, i / vehicles.length);
     const hand = handOf(folder, { today: mark.today, say });
     rmSync(jobFolder(hand.book, slug), { recursive: true, force: true });
-    const [days, time] = CAME.get(vehicle)!;
-    hand.at(days, time);
+    hand.at(...vehicle.came);
     await vehicle.tell(createJob(hand.book, vehicle), hand);
     recordBookEvent(hand.book, "demo.told", { job: slug });
   }

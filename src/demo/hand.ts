@@ -28,6 +28,8 @@ export interface DemoVehicle {
   /** As it stands on the board. */
   readonly title: string;
   readonly vehicle: string;
+  /** When it came: days before the book's day, and the time. */
+  readonly came: readonly [daysBefore: number, time: string];
   /** State that it shows, in words. */
   readonly shows: string;
   tell(slug: string, hand: Hand): Promise<void>;

@@ -196,6 +196,9 @@ test("every station on the demo book, both themes, both screens: a picture to lo
         if (station === "Handover") await page.frameLocator("iframe").getByRole("heading").first().waitFor({ timeout: 90_000 });
         await page.waitForTimeout(300);
         await idle(page);
+        await page.waitForFunction(() => !/(Reckoning|Replaying|Opening)[^.]*\./.test(document.querySelector("main")!.textContent!), undefined, {
+          timeout: 90_000,
+        });
         await keep(station);
       }
       await page.keyboard.press("g");

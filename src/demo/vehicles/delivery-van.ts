@@ -13,6 +13,7 @@ const TOLD: Told = {
 export const DELIVERY_VAN: DemoVehicle = {
   title: "Idle hangs at the kerb",
   vehicle: "delivery van 11 of 14, 1.7 L inline four, 5-speed manual",
+  came: [3, "08:55"],
   shows: "waits for a throttle body; what to measure again is known",
   async tell(slug, hand) {
     hand.say("driving the delivery van");

@@ -14,6 +14,7 @@ const TOLD: Told = {
 export const ESTATE_WAGON: DemoVehicle = {
   title: "Fuel smell since the injectors",
   vehicle: "estate wagon, 2.4 L inline five, automatic",
+  came: [1, "13:00"],
   shows: "findings accepted and disputed, injectors under suspicion",
   async tell(slug, hand) {
     hand.say("driving the estate wagon");

@@ -24,6 +24,7 @@ const VEHICLE: PacketOptions = {
 export const HARBOUR_UTILITY: DemoVehicle = {
   title: "Uneven idle after the salt season",
   vehicle: "harbour utility, 3.6 L inline six, automatic",
+  came: [27, "08:05"],
   shows: "closed: leak mended, full load made rich enough, handed over",
   async tell(slug, hand) {
     hand.say("driving the harbour utility");

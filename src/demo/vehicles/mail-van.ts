@@ -4,6 +4,7 @@ import type { DemoVehicle } from "../hand.ts";
 export const MAIL_VAN: DemoVehicle = {
   title: "Down on power over the pass",
   vehicle: "mail van, 2.4 L inline four, 5-speed manual",
+  came: [0, "07:40"],
   shows: "just arrived: nothing read, nothing recorded",
   async tell(slug, hand) {
     hand.at(0, "07:42");

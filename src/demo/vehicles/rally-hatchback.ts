@@ -14,6 +14,7 @@ const TOLD: Told = {
 export const RALLY_HATCHBACK: DemoVehicle = {
   title: "Rally school: set up after the rebuild",
   vehicle: "school car 3, 1.6 L turbocharged inline four, manual",
+  came: [6, "08:20"],
   shows: "corrected and verified by a second drive, sweeps before and after, handover ready",
   async tell(slug, hand) {
     hand.say("driving the rally school's hatchback");

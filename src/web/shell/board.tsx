@@ -93,6 +93,18 @@ function moveFocus(within: HTMLElement | null, by: number): void {
   links[at < 0 ? 0 : Math.max(0, Math.min(links.length - 1, at + by))]!.focus();
 }
 
+/** What each station is for, before there is a job to see it on. */
+const WAY: readonly (readonly [station: string, says: string])[] = [
+  ["Intake", "the complaint, the engine's facts, the files, what the job waits for"],
+  ["Reading", "how the calibration came out of the controller, with a plan to tick off"],
+  ["Inspection", "what the last hand changed, and where it contradicts itself"],
+  ["Recordings", "drives in lanes, moments, spans, an operating map"],
+  ["Diagnosis", "which mechanical story explains them, and which test decides"],
+  ["Change sheet", "what the tables should be, cell by cell, and why"],
+  ["Pulls", "power and torque with their standard, and what to stop for"],
+  ["Handover", "the owner's report, the workshop's sheet, how the vehicle left"],
+];
+
 function EmptyBook({ begin }: { begin: () => void }) {
   return (
     <section className="empty-book">
@@ -106,6 +118,15 @@ function EmptyBook({ begin }: { begin: () => void }) {
           Begin the first job
         </button>
       </p>
+      <h3>The way of a job, in any order you like</h3>
+      <ol className="way">
+        {WAY.map(([station, says]) => (
+          <li key={station}>
+            <strong>{station}</strong>
+            <span>{says}</span>
+          </li>
+        ))}
+      </ol>
     </section>
   );
 }
