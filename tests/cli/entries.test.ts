@@ -106,6 +106,25 @@ describe("a job by commands", () => {
     expect((await fettle("tick", "rough-idle", "Before a pull")).status).toBe(1);
   });
 
+  test("stops for a part, and says what is to be measured again once it is in", async () => {
+    expect((await fettle("wait", "rough-idle", "smoke hose", "--for", "part", "--fault", "air.unmetered-leak", "--until", "2026-12-01")).status).toBe(0);
+    const waits = JSON.parse((await fettle("waits", "--json")).out) as { job: string; fault: string; measureAgain: { by: string; test?: string }[] }[];
+    expect(waits).toMatchObject([{ job: "rough-idle", fault: "air.unmetered-leak" }]);
+    const again = waits[0]!.measureAgain.length;
+    expect((await fettle("waits")).out.replace(/\s+/g, " ")).toContain(`mends air.unmetered-leak; then ${again} things to measure again`);
+    const over = JSON.parse((await fettle("wait-over", "rough-idle", "--json")).out) as { measureAgain: { isDone: boolean }[] };
+    expect(over.measureAgain.map((item) => item.isDone)).toEqual(Array.from({ length: again }, () => false));
+    expect((await fettle("observe", "rough-idle", "smoke-test", "clean")).status).toBe(0);
+    writeFileSync(join(folder, "after.csv"), DRIVE);
+    expect((await fettle("add", "rough-idle", join(folder, "after.csv"))).status).toBe(0);
+    const { measureAgain } = JSON.parse((await fettle("show", "rough-idle", "--json")).out) as { measureAgain: { by: string; isDone: boolean }[] };
+    const done = measureAgain.filter((item) => item.isDone).map((item) => item.by);
+    // One recording came, so the first of those asked for is done, and the test with its outcome.
+    expect(done.toSorted()).toEqual(["recording", "test"]);
+    expect((await fettle("show", "rough-idle")).out).toContain("[open]");
+    expect((await fettle("waits")).out).toBe("Nothing waits.\n");
+  });
+
   test("frees a book that a machine which is gone still holds, naming it", async () => {
     const owner = { pid: 1, host: `not-${hostname()}`, user: "jo", since: "2026-01-02T03:04:05Z", nonce: "0123456789abcdef" };
     writeFileSync(join(book, "lock"), JSON.stringify(owner));
