@@ -193,5 +193,5 @@ export function CellGrid(props: {
 }
 
 function short(value: number): string {
-  return String(Number(value.toPrecision(5)));
+  return String(Number(value.toPrecision(5))).replace("-", "−");
 }

@@ -72,7 +72,7 @@ export function midSentence(title: string): string {
 
 /** "2000 rpm, 45 kPa", or "2000 rpm" on a curve. */
 export function placeOf(sheet: SheetTable, row: number, column: number): string {
-  const at = (value: number, unit: string): string => `${Number(value.toPrecision(5))}${unit === "" ? "" : ` ${unit}`}`;
+  const at = (value: number, unit: string): string => `${String(Number(value.toPrecision(5))).replace("-", "−")}${unit === "" ? "" : ` ${unit}`}`;
   const x = at(sheet.x[column]!, sheet.xUnit);
   return sheet.y === undefined ? x : `${x}, ${at(sheet.y[row]!, sheet.yUnit)}`;
 }

@@ -199,7 +199,7 @@ let kept: { readonly key: string; readonly colours: LaneColours } | undefined;
 
 /** The page's colours as a canvas needs them; read anew only when paper and bay were exchanged, since asking costs a frame's share. */
 export function coloursOf(element: Element): LaneColours {
-  const key = `${document.documentElement.dataset.theme ?? ""} ${matchMedia("(prefers-color-scheme: dark)").matches}`;
+  const key = `${document.documentElement.dataset.theme ?? ""} ${matchMedia("(prefers-color-scheme: dark)").matches} ${matchMedia("print").matches}`;
   if (kept?.key === key) return kept.colours;
   const style = getComputedStyle(element);
   const get = (name: string): string => style.getPropertyValue(`--${name}`).trim();

@@ -25,6 +25,11 @@ test("length, rate, what was driven longest first, and the first suspect that ha
   );
 });
 
+test("where nothing broken explains it best, it speaks for no fault", () => {
+  const healthy = { ...analysis, result: { suspects: [{ fault: "healthy", for: [{ recording: recording.file }] }, ...suspects] } } as unknown as AnalysisView;
+  expect(recordingWords(recording, healthy)).toMatch(/It speaks for no fault\.$/);
+});
+
 test("a recording without moments, and without a length, is told of plainly", () => {
   expect(recordingWords({ ...recording, moments: [], rows: 1, durationS: 0, file: "x.csv" }, analysis)).toBe("0 s.");
 });

@@ -18,7 +18,12 @@ export function recordingWords(recording: RecordingView, analysis: Pick<Analysis
     .map(([kind, seconds]) => `${kind.replaceAll("-", " ")} ${lengthText(seconds)}`);
   const driven = named.length === 0 ? "" : `: ${named.join(", ")}`;
   const leading = analysis.result.suspects.find((suspect) => suspect.for.some((one) => one.recording === recording.file));
-  const speaks = leading === undefined ? "" : ` It speaks for “${analysis.faults[leading.fault]?.title ?? leading.fault}”.`;
+  const speaks =
+    leading === undefined
+      ? ""
+      : leading.fault === "healthy"
+        ? " It speaks for no fault."
+        : ` It speaks for “${analysis.faults[leading.fault]?.title ?? leading.fault}”.`;
   return `${lengthText(durationS)}${rate}${driven}.${speaks}`;
 }
 

@@ -1,6 +1,7 @@
 import { type PointerEvent, useEffect, useLayoutEffect, useRef, useState } from "react";
 import { coloursOf, drawLanes, FOOT_PX, LEFT_PX, type Overlaid } from "./draw-lanes.ts";
 import type { Lane } from "./lanes-of.ts";
+import { useRedrawForPrint } from "./on-print.ts";
 import type { TraceView } from "./use-view.ts";
 import type { Shown, Span } from "./use-window.ts";
 
@@ -67,15 +68,17 @@ export function Lanes(props: {
     element.addEventListener("wheel", wheel, { passive: false });
     return () => element.removeEventListener("wheel", wheel);
   });
+  const draw = (): void => {
+    const { shown, overlaid, evidence, atCursor } = props;
+    const { span, cursorS, chosen } = view;
+    drawLanes(canvas.current!, { lanes, shown, overlaid, span, cursorS, chosen, evidence, atCursor, lanePx }, coloursOf(canvas.current!));
+  };
   useEffect(() => {
     if (width === 0) return;
-    const frame = requestAnimationFrame(() => {
-      const { shown, overlaid, evidence, atCursor } = props;
-      const { span, cursorS, chosen } = view;
-      drawLanes(canvas.current!, { lanes, shown, overlaid, span, cursorS, chosen, evidence, atCursor, lanePx }, coloursOf(canvas.current!));
-    });
+    const frame = requestAnimationFrame(draw);
     return () => cancelAnimationFrame(frame);
   });
+  useRedrawForPrint(draw);
 
   const move = (event: PointerEvent): void => {
     const at = timeAt(event.clientX);

@@ -5,6 +5,7 @@ import { useUnits } from "../state/units.ts";
 import { coloursOf } from "./draw-lanes.ts";
 import { drawMap, type MapBox, type MapPoints, mapScale } from "./draw-map.ts";
 import { spansOf } from "./found.ts";
+import { useRedrawForPrint } from "./on-print.ts";
 import type { Span } from "./use-window.ts";
 
 const MOST_POINTS = 20_000;
@@ -35,24 +36,26 @@ export const OperatingMap = memo(function OperatingMap(props: {
   const valueUnit = useMemo(() => units(signal?.unit ?? ""), [units, signal?.unit]);
   const pressure = useMemo(() => units("kPa"), [units]);
   const ends = useMemo(() => ({ rpm: extent(points.rpm), kpa: extent(points.kpa), value: inner(points.value) }), [points]);
-  useEffect(() => {
-    const frame = requestAnimationFrame(() =>
-      drawMap(
-        canvas.current!,
-        {
-          points,
-          ...ends,
-          show: { pressure: pressure.show, value: valueUnit.show },
-          names: { pressure: `Manifold pressure [${pressure.unit}]`, value: `[${valueUnit.unit}]` },
-          chosen,
-          cursorS,
-          box,
-        },
-        coloursOf(canvas.current!),
-      ),
+  const draw = (): void =>
+    drawMap(
+      canvas.current!,
+      {
+        points,
+        ...ends,
+        show: { pressure: pressure.show, value: valueUnit.show },
+        names: { pressure: `Manifold pressure [${pressure.unit}]`, value: `[${valueUnit.unit}]` },
+        chosen,
+        cursorS,
+        box,
+      },
+      coloursOf(canvas.current!),
     );
+  // biome-ignore lint/correctness/useExhaustiveDependencies: what is drawn stands in the list; the function is made of it.
+  useEffect(() => {
+    const frame = requestAnimationFrame(draw);
     return () => cancelAnimationFrame(frame);
   }, [points, ends, pressure, valueUnit, chosen, cursorS, box]);
+  useRedrawForPrint(draw);
 
   const look = (next: MapBox | undefined): void => {
     setBox(next);
