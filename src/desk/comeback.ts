@@ -25,14 +25,22 @@ export interface ComebackOfJob {
   readonly comparison: ComebackComparison;
 }
 
-/** Keeps how a vehicle leaves, from the recordings made on the newest revision that was driven. @throws UnusableInput without recordings */
-export function keepSignature(book: Book, slug: string, why?: string): { readonly revision: number; readonly signature: Signature } {
+/**
+ * Keeps how a vehicle leaves, from the recordings made on the newest revision that was driven; `undriven`: a newer one that was made since.
+ * @throws UnusableInput without recordings
+ */
+export function keepSignature(
+  book: Book,
+  slug: string,
+  why?: string,
+): { readonly revision: number; readonly signature: Signature; readonly undriven: number | undefined } {
   const { revision, input } = seenOf(loadJob(book, slug));
   if (input.observations.length === 0)
     throw new UnusableInput({ at: { file: slug }, what: "There is no recording to take a signature from", do: "Add the last drive on the tables that leave" });
   const signature = signatureOf(input);
   recordJobEvent(book, slug, "signature.kept", { revision, signature }, why);
-  return { revision, signature };
+  const newest = latestRevision(readJob(book, slug).state);
+  return { revision, signature, undriven: newest === revision ? undefined : newest };
 }
 
 /** The newest signature of a job. */

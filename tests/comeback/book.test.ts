@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { addFiles, type Book, createBook, createJob } from "../../src/book/index.ts";
 import { comeBack, DIALECTS, type MadePacket, makePacket, packetFiles, recordingText } from "../../src/core/virtual-engine/index.ts";
-import { comebackOf, keepSignature } from "../../src/desk/index.ts";
+import { comebackOf, decideOn, keepSignature, makeRevision } from "../../src/desk/index.ts";
 
 const encode = (text: string): Uint8Array => new TextEncoder().encode(text);
 let folder: string;
@@ -46,4 +46,11 @@ test("a vehicle is held against how it left its last job, found by its name", { 
   expect(comeback.comparison.basis).toBe("moved since");
   expect(comeback.comparison.suspects.slice(0, 2).map((suspect) => suspect.fault)).toContain("cooling.runs-cold");
   expect(() => comebackOf(book, first, second)).toThrow("kept no signature");
+});
+
+test("a revision that was never driven is in no signature, and that is said", { timeout: 60_000 }, () => {
+  const slug = jobFor("Ferry van", "Limiter too low");
+  decideOn(book, slug, { table: "limit.engine-speed", decision: "edit", cells: [{ row: 0, column: 0, value: 5100 }] });
+  makeRevision(book, slug, "Limiter");
+  expect(keepSignature(book, slug)).toMatchObject({ revision: 0, undriven: 1 });
 });

@@ -16,18 +16,23 @@ export function addSignature(program: Command): void {
       notes: wrapped("When the vehicle comes back, open a job for it under the same vehicle, add a new drive, and ask: fettle comeback JOB"),
     },
     ({ book, args: [job], options }) => {
-      const { revision, signature } = keepSignature(book, job!, options.why);
+      const { revision, signature, undriven } = keepSignature(book, job!, options.why);
       const rows = signature.measures.map((kept) => {
         const { title, unit } = MEASURES.find((measure) => measure.id === kept.id)!;
         return [`  ${title}`, `${digits(kept.value)} ${unit}`, `scatter ${digits(kept.scatter)} over ${kept.spells}`];
       });
       return {
-        json: { revision, signature },
+        json: { revision, signature, undriven },
         text: page(
           wrapped(
             `Kept how the vehicle leaves on ${revision === 0 ? "its tables as received" : `revision ${revision}`}: ${signature.residuals.length} residuals by region of operation, and`,
           ),
           columns(rows).join("\n"),
+          undriven === undefined
+            ? ""
+            : wrapped(
+                `Revision ${undriven} was made since and never driven. If it leaves in the vehicle, drive it first, add the recording, and keep this again.`,
+              ),
           block(
             "Could not",
             signature.couldNot.map((what) => wrapped(`- ${what}`, 4, 2)),

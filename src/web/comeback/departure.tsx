@@ -43,6 +43,12 @@ export function Departure({ desk }: { desk: JobDesk }) {
           {kept.residuals} residuals by region of operation, and {kept.measures.length} figures.
         </p>
       )}
+      {kept !== undefined && (job?.revisions.at(-1)?.number ?? 0) > kept.revision && (
+        <p className="do">
+          Revision {job?.revisions.at(-1)?.number} was made since and is not in this. If it leaves in the vehicle, drive it first, bring the recording, and keep
+          this again.
+        </p>
+      )}
       {kept !== undefined && (
         <table className="figures">
           <thead>
