@@ -13,7 +13,7 @@ import { faultName, shown, titleBlock, vehicleName } from "./sections/title.ts";
 import { type FaultText, lower, sentence } from "./texts/index.ts";
 
 /** Height of a panel of the power picture: two of them share a page with the words. */
-const PANEL_PX = 124;
+const PANEL_PX = 96;
 /** Probability from which an owner is told of a fault. */
 const WORTH_SAYING = 0.3;
 

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { seededRandom } from "../../src/base/index.ts";
 import { analysePull } from "../../src/core/pulls/index.ts";
 import { madeSweep, type SweepPlan } from "./made-sweep.ts";
 
@@ -55,6 +56,23 @@ describe("peaks of made sweeps", () => {
     const errors = { power, torque, curveTorque: [0] };
     expect(shareWithin(power, 0.007), report(errors)).toBeGreaterThanOrEqual(0.95);
     expect(shareWithin(torque, 0.007), report(errors)).toBeGreaterThanOrEqual(0.95);
+  });
+
+  it("end where a speed is held, though its noise reaches the highest speed late", () => {
+    const { recording, intake, truth } = madeSweep({ seed: 6, rateHz: 20, cuts: 0, end: "hold" });
+    const random = seededRandom(6);
+    const { rollerForceN, rollerKmh, rpm } = recording.channels;
+    const top = rpm!.values.indexOf(Math.max(...rpm!.values));
+    const held = (values: Float64Array, of: (i: number) => number): Float64Array => values.map((v, i) => (i > top ? of(i) : v));
+    const channels = {
+      rpm: { ...rpm!, values: held(rpm!.values, (i) => rpm!.values[top]! + (i % 3)) },
+      rollerKmh: { ...rollerKmh!, values: held(rollerKmh!.values, (i) => rollerKmh!.values[top]! + 0.1 * (i % 2)) },
+      rollerForceN: { ...rollerForceN!, values: held(rollerForceN!.values, () => 20 * random.normal()) },
+    };
+    const pull = analysePull({ ...recording, channels }, { intake });
+    expect(Math.min(...pull.curve!.torqueNm)).toBeGreaterThan(0.3 * truth.curveTorqueNm);
+    expect(Math.abs(pull.result!.peakPowerKw / truth.powerKw - 1)).toBeLessThan(0.007);
+    expect(Math.abs(pull.result!.peakTorqueNm / truth.torqueNm - 1)).toBeLessThan(0.007);
   });
 
   it("are not lifted by many spikes, two of them beside a good sample", () => {

@@ -39,6 +39,18 @@ function gridOf(samples: SweepSamples, rows: Int32Array): { rpm: number[]; timeS
   return { rpm, timeS };
 }
 
+/** At the ends a parabola can hang on next to nothing: a curve begins and ends where its deviation is this multiple of the usual one at most. */
+const WIDEST = 6;
+
+function knownSpan(fits: readonly { readonly value: number; readonly sd: number }[]): readonly [from: number, to: number] {
+  const limit = WIDEST * median(Float64Array.from(fits, (fit) => fit.sd));
+  const isKnown = (fit: { readonly value: number; readonly sd: number } | undefined): boolean => fit !== undefined && fit.value > 0 && fit.sd <= limit;
+  let [from, to] = [0, fits.length];
+  while (from < to && !isKnown(fits[from])) from++;
+  while (to > from && !isKnown(fits[to - 1])) to--;
+  return [from, to];
+}
+
 /** Smooths torque over time within the span, cuts and slip left out, and reads it off at even engine speeds. */
 export function curveOfSweep(samples: SweepSamples, span: SweepSpan, factor: number): PullCurve | undefined {
   const rows = Int32Array.from(samples.timeS.keys()).filter((i) => span.counts[i] === 1);
@@ -48,8 +60,12 @@ export function curveOfSweep(samples: SweepSamples, span: SweepSpan, factor: num
   const durationS = timeS.at(-1)! - timeS[0]!;
   const usable = BANDWIDTHS_S.filter((h) => h <= Math.max(0.7, durationS / 3));
   const smooth = smoothCurve(timeS, torque, usable);
-  const grid = gridOf(samples, rows);
-  const fits = grid.timeS.map((t) => smooth.at(t));
+  const whole = gridOf(samples, rows);
+  const fitted = whole.timeS.map((t) => smooth.at(t));
+  const [from, to] = knownSpan(fitted);
+  if (to - from < 2) return undefined;
+  const grid = { rpm: whole.rpm.slice(from, to), timeS: whole.timeS.slice(from, to) };
+  const fits = fitted.slice(from, to);
   const torqueNm = Float64Array.from(fits, (fit) => fit.value);
   const rpm = Float64Array.from(grid.rpm);
   const sorted = torque.toSorted();

@@ -48,6 +48,9 @@ const FULL_LOAD_SHARE = 0.9;
 /** Deviation of engine speed over road speed from the sweep's own ratio that counts as slip or a shift. */
 const RATIO_SHARE = 0.02;
 
+/** Force that no engine falls to within a sweep: less is a speed that is held or rolls out. */
+const HELD_SHARE = 0.25;
+
 /** Finds the full-load span; undefined when the file holds no rise of speed under power. */
 export function spanOfSweep(samples: SweepSamples): SweepSpan | undefined {
   const { timeS, kmh, forceN } = samples;
@@ -61,6 +64,8 @@ export function spanOfSweep(samples: SweepSamples): SweepSpan | undefined {
   let from = rise.from;
   while (from < rise.to && !(forceN[from]! > 0.5 * full)) from++;
   let to = rise.to;
+  // A speed that is held after the sweep ends it: its noise reaches the highest speed late, and without force.
+  while (to > from && !(forceN[to]! > HELD_SHARE * full)) to--;
   while (to > from && !(forceN[to]! > 0.7 * full * Math.min(1, level[Math.max(from, to - 2 * half)]! / full))) to--;
   if (to - from < 15) return undefined;
   const settledFrom = settledRow(samples, from, to, level);
