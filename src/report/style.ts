@@ -177,6 +177,7 @@ h2+p:not(:last-child),summary+.small{break-after:avoid}
 .head,figure,.figure,.pair,.test,.caution,.facts div,tr,.sign,.keep{break-inside:avoid}
 .keep:has(.files),.keep:has(details.grid){break-inside:auto}
 .head{break-after:avoid}
+.caution{margin-top:10pt;padding:7pt 11pt 4pt}
 thead{display:table-header-group}
 p,li{orphans:3;widows:3}
 .figure{margin-top:10pt}
