@@ -14,6 +14,7 @@ export default function Pulls({ desk }: StationProps) {
   const { view, problem } = usePulls(desk);
   const findings = (desk.analysis?.result.findings ?? []).filter((finding) => finding.check.startsWith("pull."));
   const hasSweeps = view !== undefined && view.revisions.length > 0;
+  const isBare = desk.job !== undefined && !desk.job.files.some(({ path }) => path.startsWith("pulls/"));
   const [newest, ...earlier] = [...(view?.revisions ?? [])].reverse();
   return (
     <>
@@ -31,13 +32,9 @@ export default function Pulls({ desk }: StationProps) {
           </div>
         </article>
       ))}
-      {problem !== undefined && <p className="teach">The sweeps could not be reckoned: {problem}</p>}
-      {view === undefined && problem === undefined && (
-        <p className="teach" role="status">
-          Reckoning the sweeps.
-        </p>
-      )}
-      {view !== undefined && !hasSweeps && (
+      {problem !== undefined && <p role="alert">The sweeps could not be reckoned: {problem}</p>}
+      {view === undefined && problem === undefined && !isBare && <p role="status">Reckoning the sweeps.</p>}
+      {isBare && (
         <section>
           <h2>Sweeps</h2>
           <p className="teach">
