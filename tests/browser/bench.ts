@@ -69,6 +69,8 @@ export async function openJob(page: Page, title: string): Promise<void> {
 export async function goTo(page: Page, station: string): Promise<void> {
   await page.getByRole("navigation", { name: "Stations of the job" }).getByRole("link", { name: station }).click();
   await idle(page);
+  // A station's code comes when it is first opened.
+  await page.getByText("Opening the station.").waitFor({ state: "detached" });
 }
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
