@@ -1,5 +1,5 @@
 import type { CorrectionInput } from "../define.ts";
-import { probabilityOf } from "../define.ts";
+import { holdingFault, probabilityOf } from "../define.ts";
 import { type AirSamples, fitAirTables, type JointFit } from "./joint-fit.ts";
 import { airSamples, type FuelSidePrior, SOUND_INJECTORS } from "./samples.ts";
 
@@ -7,6 +7,23 @@ import { airSamples, type FuelSidePrior, SOUND_INJECTORS } from "./samples.ts";
 export interface AirFit {
   readonly fit: JointFit;
   readonly samples: AirSamples;
+}
+
+/** From this share of the samples on, what the mixture says fixes the meter's curve, and with it the air. */
+const ANCHORED_FROM = 0.2;
+
+/**
+ * A suspected meter holds back what is reckoned from its air, unless the mixture says what that air is: then the joint fit puts the meter's error
+ * into the meter's curve, and VE and idle air come out right beside it.
+ */
+export function heldByMeter({ samples }: AirFit, { suspects }: Pick<CorrectionInput, "suspects">): string | undefined {
+  let known = 0;
+  let all = 0;
+  for (let i = 0; i < samples.n; i++) {
+    all += samples.weight[i]!;
+    if (Number.isFinite(samples.fuelLn[i]!)) known += samples.weight[i]!;
+  }
+  return known >= ANCHORED_FROM * all ? undefined : holdingFault(suspects, ["air.meter-low", "air.meter-high"]);
 }
 
 /** Injectors that are under suspicion may be off by a quarter in flow and a few tenths of a millisecond. Common practice, no published source. */

@@ -1,4 +1,5 @@
 import { defineCorrection } from "../define.ts";
+import { heldByMeter } from "./air-fit.ts";
 import { askedForInWords } from "./asked-for.ts";
 
 export default defineCorrection({
@@ -11,15 +12,18 @@ export default defineCorrection({
   heldBy: ["sensor.map-bias", "fuel.delivery-low", "exhaust.leak-ahead-of-sensor", "fuel.injector-flow-mismatch", "fuel.injector-dead-time-mismatch"],
   largestStep: 0.15,
   sources: ["common-practice", "lindgren-2011", "rasmussen-williams-2006"],
-  compute({ table, shared }) {
+  compute(input) {
+    const { table, shared } = input;
     const air = shared.air();
     const ve = air?.samples.ve;
     if (air === undefined || ve === undefined) return { couldNot: "air.ve was not corrected: no steady running with trims, lambda or metered air" };
     const { fit } = air;
     if (!fit.veCoverage.some((samples) => samples > 0))
       return { couldNot: "air.ve was not corrected: the recordings do not hold manifold pressure together with trims, lambda or metered air that tell of it" };
+    const heldBecause = heldByMeter(air, input);
     return {
       change: {
+        ...(heldBecause === undefined ? {} : { heldBecause }),
         cells: table["air.ve"]!.cells.map((cell, k) => cell * Math.exp(fit.veLn[k]!)),
         sd: fit.veSd,
         sdKind: "relative",

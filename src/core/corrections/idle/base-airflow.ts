@@ -1,8 +1,9 @@
 import { settledIdle } from "../../residuals/index.ts";
 import { robustSd } from "../../statistics/index.ts";
 import { lookUpCurve } from "../../tables/index.ts";
+import { heldByMeter } from "../air/air-fit.ts";
 import { fitCurve, valueOnCurve } from "../curve-fit.ts";
-import { defineCorrection } from "../define.ts";
+import { defineCorrection, holdingFault } from "../define.ts";
 import { trueAirflow } from "./true-airflow.ts";
 
 /** Length of the spans that make one sample [s]: an idle rolls, and its mean over a second or two is what the table means. */
@@ -22,7 +23,7 @@ export default defineCorrection({
   needs: ["idle.base-airflow"],
   observationsNeeded: "Idles of some seconds with the vehicle standing and the pedal up, over as many coolant temperatures as possible.",
   why: "The idle controller starts from this air; what it has to learn beyond it is missing after the memory was cleared, and in every restart until it has learned.",
-  heldBy: ["air.throttle-overflow", "air.throttle-restricted", "air.unmetered-leak", "air.meter-low", "air.meter-high"],
+  heldBy: ["air.throttle-overflow", "air.throttle-restricted", "air.unmetered-leak"],
   largestStep: 0.35,
   sources: ["common-practice", "rasmussen-williams-2006"],
   compute(input) {
@@ -59,8 +60,11 @@ export default defineCorrection({
     );
     const curve = base.x.values;
     const spread = robustSd(Float64Array.from(share, (value, i) => value - valueOnCurve(curve, fit.ln, at[i]!)));
+    const air = input.shared.air();
+    const heldBecause = air === undefined ? holdingFault(input.suspects, ["air.meter-low", "air.meter-high"]) : heldByMeter(air, input);
     return {
       change: {
+        ...(heldBecause === undefined ? {} : { heldBecause }),
         cells: base.cells.map((cell, k) => cell * (1 + Math.max(-0.9, fit.ln[k]!))),
         sd: fit.sd.map((sd, k) => Math.hypot(sd, spread / Math.sqrt(1 + fit.coverage[k]! / VISIT_SAMPLES))),
         sdKind: "relative",

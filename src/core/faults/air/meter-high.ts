@@ -22,7 +22,7 @@ export default defineFault({
   cost: "A failing meter baked into the curve drifts on: rich today, lean on the day it is replaced, and spark, shift pressure and idle all follow its air.",
   prior: 0.8,
   needs: ["rpm", "maf"],
-  poisons: ["air.meter-curve", "air.ve", "idle.base-airflow"],
+  poisons: ["air.meter-curve"],
   record: "Steady driving at five speeds, below and above the speed from which the controller takes the meter's air, with the meter's signal logged",
   tests: ["meter-swap", "smoke-test"],
   sources: ["RT-14", "common-practice"],
