@@ -118,7 +118,7 @@ async function validateDiagnosis() {
 }
 
 async function validateCorrections() {
-  const first = Number(option("first", "600001"));
+  const first = Number(option("first", "960001"));
   const plans = plannedCorrections(first, Number(option("vehicles", "200")));
   /** @type {import("./validate-corrections.mjs").Scored[]} */
   const all = await judgements("corrections", plans, option("keep", ""));
