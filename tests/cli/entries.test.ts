@@ -103,7 +103,10 @@ describe("a job by commands", () => {
     expect((await fettle("tick", "rough-idle", "Before a pull", "4")).err).toContain("The list has no item 4. Take a number from 1 to 3.");
     expect((await fettle("tick", "rough-idle", "Another")).err).toContain("Take one of Before a pull.");
     await fettle("remember", "checklist", "Before a pull", "--drop");
-    expect((await fettle("tick", "rough-idle", "Before a pull")).status).toBe(1);
+    const supplied = await fettle("tick", "rough-idle", "Before a pull");
+    expect(supplied.out).toContain("Extinguishers for fuel and electrical fires");
+    expect(supplied.out).not.toContain("Tie-downs");
+    expect((await fettle("tick", "rough-idle", "Arrival")).status).toBe(1);
   });
 
   test("stops for a part, and says what is to be measured again once it is in", async () => {
