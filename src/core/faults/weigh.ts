@@ -93,7 +93,7 @@ function testLogs(
 ): (present: readonly FaultId[]) => number {
   const outcomes = outcomesOf(facts.input.intake).flatMap(({ test: id, outcome, says }) => {
     const test = WORKSHOP_TESTS.find((t) => t.id === id);
-    return test === undefined || !(test.outcomes as readonly string[]).includes(outcome) ? [] : [{ test, outcome, says }];
+    return test === undefined || !(test.outcomes as readonly string[]).includes(outcome) ? [] : [{ test, outcome, says: says ?? `${test.title}: ${outcome}` }];
   });
   for (const { test, outcome, says } of outcomes)
     for (const fault of faults) {
