@@ -38,7 +38,7 @@ export function Bench() {
     );
   };
   useKeys({ "?": () => setHelpShown((shown) => !shown) });
-  const system: UnitSystem = board?.units.all === "imperial" ? "imperial" : "metric";
+  const system: UnitSystem = board?.units.system === "imperial" ? "imperial" : "metric";
   const choose = async (...choices: (readonly [quantity: string, unit: UnitSystem])[]): Promise<void> => {
     try {
       for (const [quantity, unit] of choices) await client.bookEvent("units.preferred", { quantity, unit });
@@ -49,8 +49,8 @@ export function Bench() {
   };
   /** A choice for everything takes the single ones along. */
   const changeUnits = (next: UnitSystem): void => {
-    const single = Object.keys(board?.units ?? {}).filter((quantity) => quantity !== "all" && board?.units[quantity] !== next);
-    void choose(["all", next], ...single.map((quantity) => [quantity, next] as const));
+    const single = Object.keys(board?.units ?? {}).filter((quantity) => quantity !== "system" && board?.units[quantity] !== next);
+    void choose(["system", next], ...single.map((quantity) => [quantity, next] as const));
   };
   return (
     <UnitsContext.Provider value={{ system, change: changeUnits, choose: (unit, next) => void choose([unit, next]), chosen: board?.units ?? {} }}>
