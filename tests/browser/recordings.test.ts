@@ -171,3 +171,17 @@ test("a column taken for the wrong thing is put right for this file and undone, 
   await expect.poll(recognised, { timeout: 60_000 }).toBe(before);
   await page.close();
 });
+
+test("the traces follow when the system goes from paper to bay, without a touch", { timeout: 120_000 }, async () => {
+  const { page } = await openRecordings();
+  const ground = () =>
+    page.getByRole("img", { name: /^Traces of/ }).evaluate((element) => {
+      const canvas = element instanceof HTMLCanvasElement ? element : element.querySelector("canvas")!;
+      return [...canvas.getContext("2d")!.getImageData(3, 3, 1, 1).data].slice(0, 3).reduce((sum, part) => sum + part, 0);
+    });
+  await page.emulateMedia({ colorScheme: "light" });
+  await expect.poll(ground).toBeGreaterThan(600);
+  await page.emulateMedia({ colorScheme: "dark" });
+  await expect.poll(ground).toBeLessThan(150);
+  await page.close();
+});

@@ -1,7 +1,7 @@
 import { type PointerEvent, useEffect, useLayoutEffect, useRef, useState } from "react";
 import { coloursOf, drawLanes, FOOT_PX, LEFT_PX, type Overlaid } from "./draw-lanes.ts";
 import type { Lane } from "./lanes-of.ts";
-import { useRedrawForPrint } from "./on-print.ts";
+import { useRedrawOnTheme } from "./on-theme.ts";
 import type { TraceView } from "./use-view.ts";
 import type { Shown, Span } from "./use-window.ts";
 
@@ -25,7 +25,6 @@ export function Lanes(props: {
   const { lanes, view } = props;
   const canvas = useRef<HTMLCanvasElement>(null);
   const [width, setWidth] = useState(0);
-  const [, redraw] = useState(0);
   const pointers = useRef(new Map<number, number>());
   const chosenFrom = useRef<number>(undefined);
   const latest = useRef(view);
@@ -48,14 +47,6 @@ export function Lanes(props: {
     return () => observer.disconnect();
   }, [props.onWidth]);
   useEffect(() => {
-    // Paper and bay, and fonts that come late, change the picture without changing what it shows.
-    const again = (): void => redraw((n) => n + 1);
-    const observer = new MutationObserver(again);
-    observer.observe(document.documentElement, { attributeFilter: ["data-theme"] });
-    void document.fonts.ready.then(again);
-    return () => observer.disconnect();
-  }, []);
-  useEffect(() => {
     const element = canvas.current!;
     // React's own wheel listener is passive: the page would scroll away under the zoom.
     const wheel = (event: WheelEvent): void => {
@@ -71,14 +62,14 @@ export function Lanes(props: {
   const draw = (): void => {
     const { shown, overlaid, evidence, atCursor } = props;
     const { span, cursorS, chosen } = view;
-    drawLanes(canvas.current!, { lanes, shown, overlaid, span, cursorS, chosen, evidence, atCursor, lanePx }, coloursOf(canvas.current!));
+    if (width > 0) drawLanes(canvas.current!, { lanes, shown, overlaid, span, cursorS, chosen, evidence, atCursor, lanePx }, coloursOf(canvas.current!));
   };
   useEffect(() => {
     if (width === 0) return;
     const frame = requestAnimationFrame(draw);
     return () => cancelAnimationFrame(frame);
   });
-  useRedrawForPrint(draw);
+  useRedrawOnTheme(draw);
 
   const move = (event: PointerEvent): void => {
     const at = timeAt(event.clientX);

@@ -5,7 +5,7 @@ import { useUnits } from "../state/units.ts";
 import { coloursOf } from "./draw-lanes.ts";
 import { drawMap, type MapBox, type MapPoints, mapScale } from "./draw-map.ts";
 import { spansOf } from "./found.ts";
-import { useRedrawForPrint } from "./on-print.ts";
+import { useRedrawOnTheme } from "./on-theme.ts";
 import type { Span } from "./use-window.ts";
 
 const MOST_POINTS = 20_000;
@@ -55,7 +55,7 @@ export const OperatingMap = memo(function OperatingMap(props: {
     const frame = requestAnimationFrame(draw);
     return () => cancelAnimationFrame(frame);
   }, [points, ends, pressure, valueUnit, chosen, cursorS, box]);
-  useRedrawForPrint(draw);
+  useRedrawOnTheme(draw);
 
   const look = (next: MapBox | undefined): void => {
     setBox(next);
