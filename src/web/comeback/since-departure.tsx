@@ -12,6 +12,7 @@ import { tidy } from "../widgets/table-pictures.ts";
 export function SinceDeparture({ desk }: { desk: JobDesk }) {
   const [visits, setVisits] = useState<SignatureView["visits"]>([]);
   const [comeback, setComeback] = useState<ComebackView | null>();
+  const [problem, setProblem] = useState<string>();
   const { slug, analysis } = desk;
   useEffect(() => {
     client.signature(slug).then(
@@ -22,10 +23,18 @@ export function SinceDeparture({ desk }: { desk: JobDesk }) {
   const key = analysis?.key;
   useEffect(() => {
     setComeback(undefined);
+    setProblem(undefined);
     if (visits.length === 0 || key === undefined) return;
-    client.comeback(slug).then(setComeback, () => setComeback(null));
+    client.comeback(slug).then(setComeback, (error: unknown) => setProblem(error instanceof Error ? error.message : String(error)));
   }, [slug, visits, key]);
   if (visits.length === 0 || comeback === null) return null;
+  if (problem !== undefined)
+    return (
+      <section>
+        <h2>Since it left</h2>
+        <p role="alert">The new drive could not be held against the last: {problem}</p>
+      </section>
+    );
   if (comeback === undefined)
     return (
       <section aria-busy="true">
@@ -53,8 +62,7 @@ function Compared({ comeback, desk }: { comeback: ComebackView; desk: JobDesk })
     <section className="since-departure">
       <h2>Since it left</h2>
       <p>
-        {leader?.fault === "healthy" ? "Nothing that moved since speaks for a fault" : `What moved since speaks for: ${leader?.title}`} (
-        {Math.round(100 * (leader?.probability ?? 0))} %).{" "}
+        {verdict(leader, comeback.basis)} ({Math.round(100 * (leader?.probability ?? 0))} %).{" "}
         {comeback.suspects
           .slice(1, 3)
           .filter((suspect) => suspect.probability >= WORTH_NAMING)
@@ -123,6 +131,14 @@ function MovedFigure({ moved, units }: { moved: readonly MovedView[]; units: (un
 
 function signedTidy(value: number): string {
   return `${value < 0 ? "−" : "+"}${tidy(Math.abs(value))}`;
+}
+
+/** What the suspects rest on: what moved, or, on other tables, the new drive alone. */
+function verdict(leader: ComebackView["suspects"][number] | undefined, basis: ComebackView["basis"]): string {
+  const moved = basis === "moved since";
+  if (leader === undefined || leader.fault === "healthy")
+    return moved ? "Nothing that moved since speaks for a fault" : "Nothing in the new drive speaks for a fault";
+  return `${moved ? "What moved since" : "The new drive alone"} speaks for: ${leader.title}`;
 }
 
 function MovedRow({ moved, shown, desk }: { moved: MovedView; shown: Shown; desk: JobDesk }) {
