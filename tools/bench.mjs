@@ -135,6 +135,17 @@ function fitRows(folder) {
   ];
 }
 
+/** In a process of its own: what it needs of memory is told from nothing else's.
+ * @returns {Row[]}
+ */
+function tableRows() {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [path.join(ROOT, "tools", "bench-tables.mjs")], {
+    encoding: "utf8",
+  });
+  if (status !== 0) throw new Error(`bench-tables.mjs ended with status ${status}: ${stderr}`);
+  return JSON.parse(stdout);
+}
+
 /** @param {Row[]} rows @param {number} unitS */
 function print(rows, unitS) {
   const cells = rows.map(({ what, value, target = "", seconds }) => [
@@ -180,6 +191,7 @@ try {
       ...programRows(`${drive.text.split("\n").length} rows of ${RATE_HZ} Hz`, long, scratch, true),
       importRow(drive.text),
       ...fitRows(long),
+      ...tableRows(),
     ],
     unitS,
   );

@@ -12,10 +12,14 @@ export function requireSameLength(arrays: Readonly<Record<string, ArrayLike<numb
 
 /** Quantile by linear interpolation between order statistics, NaN left out; NaN when nothing is left. */
 export function quantile(values: ArrayLike<number>, fraction: number): number {
-  const sorted = Float64Array.from(values as ArrayLike<number>)
-    .filter((v) => !Number.isNaN(v))
-    .sort();
-  if (sorted.length === 0) return Number.NaN;
+  const known = new Float64Array(values.length);
+  let count = 0;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
+    if (!Number.isNaN(value)) known[count++] = value;
+  }
+  if (count === 0) return Number.NaN;
+  const sorted = known.subarray(0, count).sort();
   const position = fraction * (sorted.length - 1);
   const below = Math.floor(position);
   const above = Math.min(below + 1, sorted.length - 1);

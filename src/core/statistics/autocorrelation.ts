@@ -48,7 +48,8 @@ function centre(values: ArrayLike<number>): { centred: Float64Array; n: number; 
     sum += values[i]!;
   }
   const mean = sum / n;
-  const centred = Float64Array.from(values as ArrayLike<number>, (v) => v - mean);
+  const centred = new Float64Array(values.length);
+  for (let i = 0; i < centred.length; i++) centred[i] = values[i]! - mean;
   let squares = 0;
   for (const v of centred) if (!Number.isNaN(v)) squares += v * v;
   return { centred, n, variance: squares / n };

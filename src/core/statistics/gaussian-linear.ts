@@ -13,7 +13,7 @@ export function emptyNormalEquations(matrix: Skyline): NormalEquations {
   return { matrix, right: new Float64Array(matrix.n), squares: 0, logWeights: 0, count: 0 };
 }
 
-/** Adds one observation y = Σ coefficient · unknown with weight w (inverse variance). Only the first `length` entries are used. */
+/** Adds one observation y = Σ coefficient · unknown with weight w (inverse variance). Only the first `length` entries are used; unknowns ascend. */
 export function addObservation(
   equations: NormalEquations,
   unknowns: ArrayLike<number>,
@@ -27,12 +27,10 @@ export function addObservation(
   for (let a = 0; a < length; a++) {
     const i = unknowns[a]!;
     const scaled = weight * coefficients[a]!;
-    if (scaled === 0) continue;
     right[i] = right[i]! + scaled * observed;
-    for (let b = 0; b < length; b++) {
-      const j = unknowns[b]!;
-      if (j > i || (j === i && b !== a)) continue;
-      const at = start[i]! + j - first[i]!;
+    const base = start[i]! - first[i]!;
+    for (let b = 0; b <= a; b++) {
+      const at = base + unknowns[b]!;
       values[at] = values[at]! + scaled * coefficients[b]!;
     }
   }

@@ -23,7 +23,6 @@ export {
   gaussianPosterior,
   type NormalEquations,
 } from "./gaussian-linear.ts";
-export { fitGrid, type GridFit } from "./grid-fit.ts";
 export { cubicWeights, linearWeights, type NodeWeights } from "./interpolation.ts";
 export { isotonicFit } from "./isotonic.ts";
 export { goldenSection, type Minimum, nelderMead } from "./minimise.ts";

@@ -5,7 +5,9 @@ const SD_PER_MAD = 1.4826022185056018;
 
 /** Standard deviation as the middle half of the values tells it: median absolute deviation × 1.4826. NaN left out. */
 export function robustSd(values: ArrayLike<number>, centre = median(values)): number {
-  return SD_PER_MAD * median(Float64Array.from(values as ArrayLike<number>, (v) => Math.abs(v - centre)));
+  const distances = new Float64Array(values.length);
+  for (let i = 0; i < distances.length; i++) distances[i] = Math.abs(values[i]! - centre);
+  return SD_PER_MAD * median(distances);
 }
 
 /** Weight of a standardised residual by Huber's rule: 1 up to k, then k / |z|. */

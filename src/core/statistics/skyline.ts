@@ -67,32 +67,90 @@ export function skylineTimes(matrix: Skyline, vector: ArrayLike<number>): Float6
 }
 
 /**
- * Cholesky factor L with A = L·Lᵀ, in the profile of A.
+ * Cholesky factor L with A = L·Lᵀ, in the profile of A. Rows are taken two at a time: both want the same rows above, which are then read once.
  *
  * @returns undefined when A is not positive definite to working precision
  * @source golub-vanloan (from memory): Cholesky factorisation, envelope form
  */
 export function factorSkyline(matrix: Skyline): Skyline | undefined {
-  const { n, first, start } = matrix;
-  const values = Float64Array.from(matrix.values);
-  for (let i = 0; i < n; i++) {
-    const from = first[i]!;
-    const base = start[i]! - from;
-    const size = values[base + i]!;
-    for (let j = from; j < i; j++) {
-      const fromJ = first[j]!;
-      const baseJ = start[j]! - fromJ;
-      let sum = values[base + j]!;
-      for (let k = Math.max(from, fromJ); k < j; k++) sum -= values[base + k]! * values[baseJ + k]!;
-      values[base + j] = sum / values[baseJ + j]!;
+  const { n, first } = matrix;
+  const factor = copySkyline(matrix);
+  for (let i = 0; i < n; i += 2) {
+    const next = i + 1;
+    const shared = next < n ? Math.min(i, Math.max(first[i]!, first[next]!)) : i;
+    reduceRow(factor, i, first[i]!, shared);
+    if (next < n) {
+      reduceRow(factor, next, first[next]!, shared);
+      reduceTwoRows(factor, i, shared);
     }
-    let diagonal = size;
-    for (let k = from; k < i; k++) diagonal -= values[base + k]! * values[base + k]!;
-    // A diagonal that loses all but its last digits is rounding noise, not a number to divide by.
-    if (!(diagonal > size * 1e-14)) return undefined;
-    values[base + i] = Math.sqrt(diagonal);
+    if (!closeRow(factor, i)) return undefined;
+    if (next === n) break;
+    reduceRow(factor, next, Math.max(shared, first[next]!, i), next);
+    if (!closeRow(factor, next)) return undefined;
   }
-  return { ...matrix, values };
+  return factor;
+}
+
+/** Elements of row i of the factor in columns [from, to), the rows above being done. */
+function reduceRow({ first, start, values }: Skyline, i: number, from: number, to: number): void {
+  const base = start[i]! - first[i]!;
+  for (let j = from; j < to; j++) {
+    const baseJ = start[j]! - first[j]!;
+    const begin = Math.max(first[i]!, first[j]!);
+    values[base + j] = (values[base + j]! - dot(values, base + begin, baseJ + begin, j - begin)) / values[baseJ + j]!;
+  }
+}
+
+/** The same for rows i and i + 1 at once in columns [from, i); both rows must reach `from`. */
+function reduceTwoRows({ first, start, values }: Skyline, i: number, from: number): void {
+  const [firstA, firstB] = [first[i]!, first[i + 1]!];
+  const baseA = start[i]! - firstA;
+  const baseB = start[i + 1]! - firstB;
+  for (let j = from; j < i; j++) {
+    const firstJ = first[j]!;
+    const baseJ = start[j]! - firstJ;
+    const begin = Math.max(from, firstJ);
+    const beginA = Math.max(firstA, firstJ);
+    const beginB = Math.max(firstB, firstJ);
+    let a = dot(values, baseA + beginA, baseJ + beginA, begin - beginA);
+    let b = dot(values, baseB + beginB, baseJ + beginB, begin - beginB);
+    // Odd and even columns are summed apart: an addition need not wait for the one before it.
+    let [oddA, oddB] = [0, 0];
+    let k = begin;
+    for (; k + 1 < j; k += 2) {
+      const above = values[baseJ + k]!;
+      const odd = values[baseJ + k + 1]!;
+      a += values[baseA + k]! * above;
+      b += values[baseB + k]! * above;
+      oddA += values[baseA + k + 1]! * odd;
+      oddB += values[baseB + k + 1]! * odd;
+    }
+    if (k < j) {
+      a += values[baseA + k]! * values[baseJ + k]!;
+      b += values[baseB + k]! * values[baseJ + k]!;
+    }
+    const pivot = values[baseJ + j]!;
+    values[baseA + j] = (values[baseA + j]! - a - oddA) / pivot;
+    values[baseB + j] = (values[baseB + j]! - b - oddB) / pivot;
+  }
+}
+
+/** Diagonal of row i of the factor. @returns false when nothing but rounding is left of it */
+function closeRow({ first, start, values }: Skyline, i: number): boolean {
+  const end = start[i + 1]! - 1;
+  const size = values[end]!;
+  const left = size - dot(values, start[i]!, start[i]!, i - first[i]!);
+  // A diagonal that loses all but its last digits is rounding noise, not a number to divide by.
+  if (!(left > size * 1e-14)) return false;
+  values[end] = Math.sqrt(left);
+  return true;
+}
+
+/** Σ values[a + k] · values[b + k] over `length` entries. */
+function dot(values: Float64Array, a: number, b: number, length: number): number {
+  let sum = 0;
+  for (let k = 0; k < length; k++) sum += values[a + k]! * values[b + k]!;
+  return sum;
 }
 
 /** Solves L·Lᵀ·x = b. */
@@ -136,17 +194,32 @@ export function inverseInProfile(factor: Skyline): Skyline {
   const inverse = new Float64Array(values.length);
   const rowsBelow = rowsReaching(factor);
   const column = new Float64Array(n);
+  const sums = new Float64Array(n);
   for (let j = n - 1; j >= 0; j--) {
     const rows = rowsBelow[j]!;
     const pivot = values[start[j + 1]! - 1]!;
-    for (const k of rows) column[k] = values[start[k]! + j - first[k]!]! / pivot;
+    for (const k of rows) {
+      column[k] = values[start[k]! + j - first[k]!]! / pivot;
+      sums[k] = 0;
+    }
+    // Every element of the part already inverted serves two sums, its own row's and its column's.
+    for (let at = 0; at < rows.length; at++) {
+      const i = rows[at]!;
+      const base = start[i]! - first[i]!;
+      const own = column[i]!;
+      let sum = sums[i]! + own * inverse[base + i]!;
+      for (let before = 0; before < at; before++) {
+        const k = rows[before]!;
+        const element = inverse[base + k]!;
+        sum += column[k]! * element;
+        sums[k] = sums[k]! + own * element;
+      }
+      sums[i] = sum;
+    }
     let diagonal = 1 / (pivot * pivot);
     for (const i of rows) {
-      let sum = 0;
-      const baseI = start[i]! - first[i]!;
-      for (const k of rows) sum += column[k]! * (k <= i ? inverse[baseI + k]! : inverse[start[k]! + i - first[k]!]!);
-      inverse[baseI + j] = -sum;
-      diagonal += column[i]! * sum;
+      inverse[start[i]! + j - first[i]!] = -sums[i]!;
+      diagonal += column[i]! * sums[i]!;
     }
     inverse[start[j + 1]! - 1] = diagonal;
   }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { f64, seededRandom } from "../../base/index.ts";
+import { seededRandom } from "../../base/index.ts";
 import {
   autocorrelation,
   chiSquareCdf,
@@ -8,7 +8,6 @@ import {
   effectiveSamplesOfFirstOrder,
   factorSkyline,
   fieldOnGrid,
-  fitGrid,
   goldenSection,
   huberWeight,
   inverseDiagonal,
@@ -181,38 +180,5 @@ describe("smooth fields", () => {
       const { matrix, logDet } = fieldOnGrid(x, y)({ sd: 0.3, rangeX: 0.4, rangeY: 0.2 });
       expect(logDet).toBeCloseTo(logDeterminant(factorSkyline(matrix)!), 8);
     }
-  });
-});
-
-describe("grid fit", () => {
-  const random = seededRandom(21);
-  const n = 20_000;
-  const truth = (x: number, y: number): number => Math.sin(3 * x) + 0.5 * y * x;
-  const x = Float64Array.from({ length: n }, () => 0.7 * random.uniform());
-  const y = Float64Array.from({ length: n }, () => random.uniform());
-  const z = x.map((v, i) => truth(v, y[i]!) + 0.1 * random.normal());
-  const nodes = Float64Array.from({ length: 11 }, (_, i) => i / 10);
-
-  it("finds noise and surface, and its deviations hold the truth", () => {
-    const fit = fitGrid({ x, y, z }, nodes, nodes);
-    expect(fit.noiseSd).toBeCloseTo(0.1, 2);
-    let within = 0;
-    let seen = 0;
-    fit.nodes.forEach((value, k) => {
-      if (nodes[k % 11]! > 0.7) return;
-      seen++;
-      const error = Math.abs(value - truth(nodes[k % 11]!, nodes[Math.floor(k / 11)]!));
-      expect(error).toBeLessThan(0.05);
-      if (error < 1.645 * fit.sd[k]!) within++;
-    });
-    expect(within / seen).toBeGreaterThan(0.7);
-    // Doubt grows away from what was seen.
-    expect(fit.sd[5 * 11 + 10]!).toBeGreaterThan(3 * fit.sd[5 * 11 + 5]!);
-  });
-
-  it("does not care for the order of samples, and counts a sample twice as two halves", () => {
-    const once = fitGrid({ x, y, z }, nodes, nodes);
-    const backwards = fitGrid({ x: f64(...x).reverse(), y: f64(...y).reverse(), z: f64(...z).reverse() }, nodes, nodes);
-    once.nodes.forEach((v, k) => void expect(backwards.nodes[k]!).toBeCloseTo(v, 6));
   });
 });

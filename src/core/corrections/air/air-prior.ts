@@ -31,15 +31,18 @@ export interface PriorSpread {
 }
 
 /** A correction's shape before anything is seen: a few broad columns over the cells, and a smooth field around them. */
-export interface FieldWithTrend {
+interface FieldWithTrend {
   readonly field: (scale: FieldScale) => FieldPrecision;
   readonly trend: readonly Float64Array[];
 }
 
 /** Engine speed acts by its logarithm (what breathing has time for goes with 1/speed), pressure as it is; both run from 0 to 1. */
-export function veShape(table: Table): FieldWithTrend {
-  const x = unitAxis(table.x!.values.map((speed) => Math.log(Math.max(speed, 200))));
-  const y = unitAxis(table.y!.values);
+export function veAxes(table: Table): { readonly x: Float64Array; readonly y: Float64Array } {
+  return { x: unitAxis(table.x!.values.map((speed) => Math.log(Math.max(speed, 200)))), y: unitAxis(table.y!.values) };
+}
+
+function veShape(table: Table): FieldWithTrend {
+  const { x, y } = veAxes(table);
   return { field: fieldOnGrid(x, y), trend: veTrend(table, x, y) };
 }
 
@@ -77,11 +80,11 @@ function veTrend(table: Table, x: Float64Array, y: Float64Array): readonly Float
 /** The first three columns of VE's trend are as free as its level, the others by half. */
 const VE_TREND_SHARES = [1, 1, 1, 0.5, 0.5, 0.5, 0.5] as const;
 const METER_TREND_SHARES = [1, 0.7] as const;
-export const VE_TREND = VE_TREND_SHARES.length;
-export const METER_TREND = METER_TREND_SHARES.length;
+const VE_TREND = VE_TREND_SHARES.length;
+const METER_TREND = METER_TREND_SHARES.length;
 
 /** A curve over the meter's frequency: level and slope, and a smooth field around them. */
-export function meterShape(table: Table): FieldWithTrend {
+function meterShape(table: Table): FieldWithTrend {
   const x = unitAxis(table.x!.values);
   return { field: fieldOnGrid(x), trend: [x.map(() => 1), x.map((u) => 2 * u - 1)] };
 }
@@ -103,17 +106,35 @@ export interface Layout {
   readonly first: Int32Array;
 }
 
+/** What is fitted together: the tables, how far they may go, and the spreads of what is no table's business. */
+export interface AirTables {
+  readonly ve: Table | undefined;
+  readonly meter: Table | undefined;
+  readonly spread: PriorSpread;
+  readonly nuisanceSds: readonly number[];
+}
+
+/** Order of the unknowns: VE cells, meter cells, VE trend, meter trend, nuisances. */
+export function layoutOf({ ve, meter, nuisanceSds }: AirTables): Layout {
+  const veCells = ve?.cells.length ?? 0;
+  const meterCells = meter?.cells.length ?? 0;
+  const veTrend = veCells + meterCells;
+  const meterTrend = veTrend + (veCells > 0 ? VE_TREND : 0);
+  const nuisances = meterTrend + (meterCells > 0 ? METER_TREND : 0);
+  const size = nuisances + nuisanceSds.length;
+  const band = ve === undefined ? 0 : 3 * columnsOf(ve) + 3;
+  const first = Int32Array.from({ length: size }, (_, i) => (i < veCells ? Math.max(0, i - band) : 0));
+  return { ve: 0, meter: veCells, veTrend, meterTrend, nuisances, size, first };
+}
+
 /** Prior precision of all unknowns at given strengths, and its ln det. */
 export type Prior = (strengths: FieldStrengths) => { matrix: Skyline; logDet: number };
 
 /** Fields for the cells around a trend that has a prior of its own; nuisances stand by themselves. */
-export function priorOf(
-  shapes: { readonly ve: FieldWithTrend | undefined; readonly meter: FieldWithTrend | undefined },
-  layout: Layout,
-  spread: PriorSpread,
-  nuisanceSds: readonly number[],
-): Prior {
-  const { ve, meter } = shapes;
+export function priorOf(tables: AirTables, layout: Layout): Prior {
+  const ve = tables.ve === undefined ? undefined : veShape(tables.ve);
+  const meter = tables.meter === undefined ? undefined : meterShape(tables.meter);
+  const { spread, nuisanceSds } = tables;
   return (strengths) => {
     const matrix = emptySkyline(layout.first);
     let logDet = 0;

@@ -6,14 +6,14 @@ import {
   gaussianPosterior,
   inverseDiagonal,
   type NormalEquations,
-  nelderMead,
   robustSd,
   type Skyline,
   samplesPerIndependent,
 } from "../../statistics/index.ts";
-import { columnsOf, type Table } from "../../tables/index.ts";
-import { type FieldStrengths, type Layout, METER_TREND, meterShape, type Prior, type PriorSpread, priorOf, VE_TREND, veShape } from "./air-prior.ts";
+import type { Table } from "../../tables/index.ts";
+import { type AirTables, type FieldStrengths, type Layout, layoutOf, type PriorSpread, priorOf } from "./air-prior.ts";
 import type { SurfaceRows } from "./rows.ts";
+import { strengthSearch } from "./strengths.ts";
 
 /**
  * What one drive says of the air tables, one entry a sample (shape n, NaN where not known).
@@ -72,14 +72,14 @@ export interface JointFit {
   readonly logEvidence: number;
 }
 
-const START: FieldStrengths = { veSd: 0.06, veRangeX: 0.35, veRangeY: 0.5, meterSd: 0.04, meterRange: 0.4 };
-/** Spread of ln strengths around the start that is believable before anything is seen. */
-const LN_SPREAD = [0.8, 0.5, 0.5, 0.8, 0.5];
 /** The first look must follow the data wherever they go: a stiff start would read the error of the tables as noise. */
 const LOOSE: FieldStrengths = { veSd: 0.3, veRangeX: 0.35, veRangeY: 0.5, meterSd: 0.15, meterRange: 0.4 };
 const ROBUST_PASSES = 5;
 /** Passes before noise is counted and strengths are searched for. */
 const SETTLING_PASSES = 2;
+/** Evaluations of the search for strengths: in earnest once, then only touched up. */
+const FIRST_SEARCH = 45;
+const LATER_SEARCH = 18;
 /** Beyond this many samples a correlation is the table's shape, not noise. */
 const MOST_PER_INDEPENDENT = 10;
 /** What no amount of samples averages out: sensors, humidity, the shape between breakpoints (ln). Common practice, no published source. */
@@ -87,13 +87,15 @@ const FLOOR_SD = 0.004;
 
 /** Joint fit of both air tables from one drive: robust, its strengths chosen by maximum evidence. */
 export function fitAirTables(samples: AirSamples, options: JointFitOptions = {}): JointFit {
-  const layout = layoutOf(samples);
-  const prior = priorOf(
-    { ve: samples.ve === undefined ? undefined : veShape(samples.ve.table), meter: samples.meter === undefined ? undefined : meterShape(samples.meter.table) },
-    layout,
-    { ...OPEN, ...options },
-    samples.nuisances.map((nuisance) => nuisance.sd),
-  );
+  const tables: AirTables = {
+    ve: samples.ve?.table,
+    meter: samples.meter?.table,
+    spread: { ...OPEN, ...options },
+    nuisanceSds: samples.nuisances.map((nuisance) => nuisance.sd),
+  };
+  const layout = layoutOf(tables);
+  const prior = priorOf(tables, layout);
+  const search = strengthSearch(tables, layout);
   let strengths = options.strengths ?? LOOSE;
   let noise: Noise = options.noise ?? { fuelSd: 0.02, modelSd: 0.02, fuelPerIndependent: 2, modelPerIndependent: 2 };
   const robustFuel = new Float64Array(samples.n).fill(1);
@@ -107,29 +109,13 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
     reweigh(robustModel, residuals.model, samples.weight, noise.modelSd);
     equations = assemble(samples, layout, noise, robustFuel, robustModel);
     if (options.strengths === undefined && pass >= SETTLING_PASSES)
-      strengths = search(
-        equations,
-        prior,
-        pass === SETTLING_PASSES ? START : strengths,
-        samples,
-        options.searchEvaluations ?? (pass === SETTLING_PASSES ? 45 : 18),
-      );
+      strengths =
+        pass === SETTLING_PASSES
+          ? search(equations, undefined, options.searchEvaluations ?? FIRST_SEARCH)
+          : search(equations, strengths, options.searchEvaluations ?? LATER_SEARCH);
     posterior = solve(equations, prior(strengths));
   }
   return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
-}
-
-/** Order of the unknowns: VE cells, meter cells, VE trend, meter trend, nuisances. */
-function layoutOf(samples: AirSamples): Layout {
-  const veCells = samples.ve === undefined ? 0 : samples.ve.table.cells.length;
-  const meterCells = samples.meter === undefined ? 0 : samples.meter.table.cells.length;
-  const veTrend = veCells + meterCells;
-  const meterTrend = veTrend + (veCells > 0 ? VE_TREND : 0);
-  const nuisances = meterTrend + (meterCells > 0 ? METER_TREND : 0);
-  const size = nuisances + samples.nuisances.length;
-  const band = samples.ve === undefined ? 0 : 3 * columnsOf(samples.ve.table) + 3;
-  const first = Int32Array.from({ length: size }, (_, i) => (i < veCells ? Math.max(0, i - band) : 0));
-  return { ve: 0, meter: veCells, veTrend, meterTrend, nuisances, size, first };
 }
 
 interface Noise {
@@ -281,35 +267,6 @@ function reweigh(into: Float64Array, residual: Float64Array, weight: Float64Arra
 /** Weight of a sample by Student's law. */
 function heavyTailWeight(z: number): number {
   return 1 / (1 + (z * z) / 6);
-}
-
-function search(equations: NormalEquations, prior: Prior, from: FieldStrengths, samples: AirSamples, evaluations: number): FieldStrengths {
-  const free = [samples.ve !== undefined, samples.ve !== undefined, samples.ve !== undefined, samples.meter !== undefined, samples.meter !== undefined];
-  const at = free.map((_, k) => k).filter((k) => free[k]);
-  const names = ["veSd", "veRangeX", "veRangeY", "meterSd", "meterRange"] as const;
-  const strengthsAt = (x: ArrayLike<number>): FieldStrengths => {
-    const strengths = { ...START };
-    at.forEach((k, position) => {
-      strengths[names[k]!] = Math.exp(x[position]!);
-    });
-    return strengths;
-  };
-  const cost = (x: Float64Array): number => {
-    let penalty = 0;
-    at.forEach((k, position) => {
-      penalty += 0.5 * ((x[position]! - Math.log(START[names[k]!])) / LN_SPREAD[k]!) ** 2;
-    });
-    const posterior = gaussianPosterior(equations, prior(strengthsAt(x)));
-    return posterior === undefined ? Number.POSITIVE_INFINITY : penalty - posterior.logEvidence;
-  };
-  const start = at.map((k) => Math.log(from[names[k]!]));
-  const best = nelderMead(
-    cost,
-    start,
-    at.map(() => 0.4),
-    { tolerance: 0.3, evaluations },
-  );
-  return strengthsAt(best.at);
 }
 
 function report(

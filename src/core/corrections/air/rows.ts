@@ -30,6 +30,7 @@ export interface SurfaceRows extends SparseRows {
 export function gridRows(table: Table, x: Float64Array, y: Float64Array): SurfaceRows {
   const xs = table.x!.values;
   const ys = table.y!.values;
+  const lnXs = logAxis(xs);
   const columns = columnsOf(table);
   const cells = table.cells;
   const width = 16;
@@ -42,7 +43,7 @@ export function gridRows(table: Table, x: Float64Array, y: Float64Array): Surfac
       bendLn[i] = Number.NaN;
       continue;
     }
-    const alongX = cubicWeights(xs, x[i]!);
+    const alongX = cubicWeights(lnXs, onLogAxis(xs, x[i]!));
     const alongY = cubicWeights(ys, y[i]!);
     let smooth = 0;
     for (let row = 0; row < 4; row++)
@@ -63,7 +64,7 @@ export function gridRows(table: Table, x: Float64Array, y: Float64Array): Surfac
 /** Rows for a meter's curve over frequency, read in logarithms of both: a meter's law is nearly a power of its frequency. */
 export function curveRows(table: Table, x: Float64Array): SurfaceRows {
   const xs = table.x!.values;
-  const lnX = xs[0]! > 0 ? xs.map(Math.log) : xs;
+  const lnX = logAxis(xs);
   const lnCells = logCells(table);
   const width = 4;
   const n = x.length;
@@ -75,7 +76,7 @@ export function curveRows(table: Table, x: Float64Array): SurfaceRows {
       bendLn[i] = Number.NaN;
       continue;
     }
-    const { first, weights } = cubicWeights(lnX, xs[0]! > 0 ? Math.log(Math.max(x[i]!, xs[0]!)) : x[i]!);
+    const { first, weights } = cubicWeights(lnX, onLogAxis(xs, x[i]!));
     let smooth = 0;
     for (let k = 0; k < 4; k++) {
       const weight = weights[k]!;
@@ -87,6 +88,15 @@ export function curveRows(table: Table, x: Float64Array): SurfaceRows {
     bendLn[i] = Math.log(lookUpCurve(table, x[i]!)) - smooth;
   }
   return { width, unknowns, coefficients, bendLn };
+}
+
+/** An axis by its logarithm; one that begins at zero stays as it is. */
+function logAxis(axis: Float64Array): Float64Array {
+  return axis[0]! > 0 ? axis.map(Math.log) : axis;
+}
+
+function onLogAxis(axis: Float64Array, value: number): number {
+  return axis[0]! > 0 ? Math.log(Math.max(value, axis[0]!)) : value;
 }
 
 /** The value within the axis: look-ups hold their ends. */
