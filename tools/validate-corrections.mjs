@@ -228,6 +228,8 @@ export function correctionsPage(all, { first }) {
       heads,
       names.flatMap(([kind, name]) => [
         comparison(all, [kind], "air.ve", "covered", `${name}: VE`),
+        comparison(all, [kind], "air.ve", "worst", `${name}: VE, worst covered cell`),
+        comparison(all, [kind], "air.ve", "unvisited", `${name}: VE, not visited`),
         comparison(all, [kind], "air.meter-curve", "covered", `${name}: meter`),
       ]),
     ),

@@ -1,9 +1,15 @@
+import { clamp } from "../../base/index.ts";
 import { isotonicFit } from "../statistics/index.ts";
 import type { CellFormat, Table } from "../tables/index.ts";
 import type { CellChange, CorrectionDefinition } from "./define.ts";
 
-/** How many of its own deviations a change must be worth to pass the largest step of one round. @source RT-30 (common practice) */
+/**
+ * How many of its own deviations a change must be worth to pass the largest step of one round whole; up to how many it does not pass at all. Between
+ * them it passes in part, so that neighbours do not part where the doubt of one is a little greater.
+ * @source RT-30 (common practice)
+ */
 const CLEAR_CHANGE = 3;
+const DOUBTFUL_CHANGE = 1.5;
 
 export interface LimitedCells {
   readonly cells: Float64Array;
@@ -25,12 +31,13 @@ export function limitCells(definition: CorrectionDefinition, before: Table, chan
     const step = cells[k]! / from - 1;
     const sd = change.sdKind === "relative" ? change.sd[k]! : change.sd[k]! / from;
     if (Math.abs(step) <= definition.largestStep || Math.abs(step) >= CLEAR_CHANGE * sd) continue;
-    cells[k] = from * (1 + Math.sign(step) * definition.largestStep);
+    const passes = clamp((Math.abs(step) / sd - DOUBTFUL_CHANGE) / (CLEAR_CHANGE - DOUBTFUL_CHANGE), 0, 1);
+    cells[k] = from * (1 + Math.sign(step) * (definition.largestStep + passes * (Math.abs(step) - definition.largestStep)));
     cut++;
   }
   if (cut > 0)
     limited.push(
-      `${cut} ${cut === 1 ? "cell" : "cells"} held at a change of ${Math.round(100 * definition.largestStep)} %: the data ask for more but are not sure of it`,
+      `${cut} ${cut === 1 ? "cell" : "cells"} held at or near a change of ${Math.round(100 * definition.largestStep)} %: the data ask for more but are not sure of it`,
     );
   const monotone = monotoneCells(definition, before, cells, change.sd);
   if (monotone !== undefined)

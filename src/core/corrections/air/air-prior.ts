@@ -77,8 +77,11 @@ function veTrend(table: Table, x: Float64Array, y: Float64Array): readonly Float
   ];
 }
 
-/** The first three columns of VE's trend are as free as its level, the others by half. */
-const VE_TREND_SHARES = [1, 1, 1, 0.5, 0.5, 0.5, 0.5] as const;
+/**
+ * How free each column of VE's trend is, as shares of the level's freedom: what has a mechanism carries a camshaft's change by itself, plain slopes
+ * only add to it.
+ */
+const VE_TREND_SHARES = [1, 0.5, 0.5, 0.8, 1.3, 1.2, 0.5] as const;
 const METER_TREND_SHARES = [1, 0.7] as const;
 const VE_TREND = VE_TREND_SHARES.length;
 const METER_TREND = METER_TREND_SHARES.length;

@@ -56,7 +56,7 @@ export interface JointFitOptions extends Partial<PriorSpread> {
 }
 
 /** Tables that may be anything: another camshaft, another air box. */
-const OPEN: PriorSpread = { veTrendSd: 0.12, meterTrendSd: 0.08, veSdLimit: 1, meterSdLimit: 1 };
+const OPEN: PriorSpread = { veTrendSd: 0.1, meterTrendSd: 0.08, veSdLimit: 1, meterSdLimit: 1 };
 
 export interface JointFit {
   readonly veLn: Float64Array;

@@ -19,8 +19,23 @@ export interface SparseRows {
  * it lay on the line would put that bend into both neighbouring cells.
  */
 export interface SurfaceRows extends SparseRows {
-  /** Shape (n): ln(controller's look-up) − smooth reading of the same table in ln. Added to a residual it becomes a sum of cell corrections. */
+  /** Shape (n): ln(controller's look-up) − smooth reading of the same table in ln. Added to a residual it becomes a sum of cell corrections. NaN far outside the axes. */
   readonly bendLn: Float64Array;
+}
+
+/**
+ * How far beyond the ends of an axis a sample still speaks for the cells at the end, as a share of the last interval. The controller holds the end there
+ * while the engine goes on: an overrun at 14 kPa needs a fifth less air than the row of 20 kPa says, and that row is right. Filling changes slowly with speed.
+ * Common practice, no published source.
+ */
+const BESIDE = 0.15;
+const SPEED_BESIDE = 0.5;
+
+/** Not known, or too far beyond an end of the axis to tell of its cells. */
+function isFarOutside(axis: Float64Array, value: number, share: number): boolean {
+  const last = axis.length - 1;
+  if (last < 1) return Number.isNaN(value);
+  return !(value >= axis[0]! - share * (axis[1]! - axis[0]!) && value <= axis[last]! + share * (axis[last]! - axis[last - 1]!));
 }
 
 /**
@@ -39,7 +54,7 @@ export function gridRows(table: Table, x: Float64Array, y: Float64Array): Surfac
   const coefficients = new Float64Array(n * width);
   const bendLn = new Float64Array(n);
   for (let i = 0; i < n; i++) {
-    if (Number.isNaN(x[i]!) || Number.isNaN(y[i]!)) {
+    if (isFarOutside(xs, x[i]!, SPEED_BESIDE) || isFarOutside(ys, y[i]!, BESIDE)) {
       bendLn[i] = Number.NaN;
       continue;
     }
@@ -72,7 +87,7 @@ export function curveRows(table: Table, x: Float64Array): SurfaceRows {
   const coefficients = new Float64Array(n * width);
   const bendLn = new Float64Array(n);
   for (let i = 0; i < n; i++) {
-    if (Number.isNaN(x[i]!)) {
+    if (isFarOutside(xs, x[i]!, BESIDE)) {
       bendLn[i] = Number.NaN;
       continue;
     }

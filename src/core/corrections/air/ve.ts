@@ -2,6 +2,14 @@ import { defineCorrection } from "../define.ts";
 import { heldByMeter } from "./air-fit.ts";
 import { askedForInWords } from "./asked-for.ts";
 
+/** A correction carried on to where nobody drove is worth making while its doubt stays well below this (ln). Common practice, no published source. */
+const DOUBT_LIMIT = 0.12;
+
+/** Share of a correction that is made: nearly all of it while it is known to some percents, half at the limit, next to nothing where it is a guess. */
+function worthOfCorrection(sd: number): number {
+  return 1 / (1 + (sd / DOUBT_LIMIT) ** 4);
+}
+
 export default defineCorrection({
   id: "air.ve",
   title: "Volumetric efficiency from the drive",
@@ -21,11 +29,12 @@ export default defineCorrection({
     if (!fit.veCoverage.some((samples) => samples > 0))
       return { couldNot: "air.ve was not corrected: the recordings do not hold manifold pressure together with trims, lambda or metered air that tell of it" };
     const heldBecause = heldByMeter(air, input);
+    const worth = fit.veSd.map(worthOfCorrection);
     return {
       change: {
         ...(heldBecause === undefined ? {} : { heldBecause }),
-        cells: table["air.ve"]!.cells.map((cell, k) => cell * Math.exp(fit.veLn[k]!)),
-        sd: fit.veSd,
+        cells: table["air.ve"]!.cells.map((cell, k) => cell * Math.exp(worth[k]! * fit.veLn[k]!)),
+        sd: fit.veSd.map((sd, k) => Math.hypot(sd, (1 - worth[k]!) * fit.veLn[k]!)),
         sdKind: "relative",
         coverage: fit.veCoverage,
         why: `Fuel residual where speed-density gave the air, and metered against speed-density air everywhere, fitted together with the meter's curve.${askedForInWords(fit.veLn, fit.veCoverage, "cells")} Cells not driven follow the shape of those that were, the less the more doubtful they are.`,

@@ -9,8 +9,8 @@ import { trueAirflow } from "./true-airflow.ts";
 /** Length of the spans that make one sample [s]: an idle rolls, and its mean over a second or two is what the table means. */
 const SPAN_S = 1;
 const LEAST_SPANS = 8;
-/** A visit to idle gives about so many independent samples: visits, not seconds, tell how idles differ. */
-const VISIT_SAMPLES = 4;
+/** Visits, not seconds, tell how idles differ (in gear or out of it, loads on or off): one lasts about so many samples. Common practice, no published source. */
+const VISIT_SAMPLES = 12;
 /** Idle in gear draws half as much again: no outlier, not even where it is rare. Only nonsense is cut. */
 const LEAST_SCALE = 0.3;
 /** Idle air of engines of one size differs by about this (ln): common practice, no published source. */
