@@ -2,6 +2,7 @@ import type { Observations } from "../residuals/index.ts";
 import type { FaultId, Finding, Intake, Suspect } from "../result/index.ts";
 import type { Calibration, Role, Table } from "../tables/index.ts";
 import type { AirFit } from "./air/air-fit.ts";
+import type { ChargeHeating } from "./air/charge-heating.ts";
 import type { InjectorFit } from "./fuel/injector-fit.ts";
 import type { InjectorSheet } from "./fuel/injector-sheet.ts";
 
@@ -79,6 +80,8 @@ export interface CorrectionDefinition {
 export interface SharedFits {
   /** Joint fit of the air tables; undefined when no recording says anything of them. */
   air(): AirFit | undefined;
+  /** What warm-up and heat soak say of the charge's heating; undefined when they say too little. */
+  heating(): ChargeHeating | undefined;
   /** What the drive says of the injectors; undefined when it says too little. */
   injectors(): InjectorFit | undefined;
 }

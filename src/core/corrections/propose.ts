@@ -1,6 +1,7 @@
 import type { Role, Table } from "../tables/index.ts";
 import { withCells } from "../tables/index.ts";
 import { airFit } from "./air/air-fit.ts";
+import { chargeHeating } from "./air/charge-heating.ts";
 import { type CellChange, type CorrectionDefinition, type CorrectionInput, type CorrectionProposal, holdingFault, type SharedFits } from "./define.ts";
 import { injectorFitOf } from "./fuel/injector-suspicion.ts";
 import { limitCells, roundToFormat } from "./limits.ts";
@@ -36,7 +37,8 @@ function heldByRepair(role: Role, input: CorrectionInput): string | undefined {
 }
 
 function sharedFits(input: CorrectionInput): SharedFits {
-  return { air: once(() => airFit(input)), injectors: once(() => injectorFitOf(input)) };
+  const air = once(() => airFit(input));
+  return { air, heating: once(() => chargeHeating(input, air())), injectors: once(() => injectorFitOf(input)) };
 }
 
 function once<T>(make: () => T): () => T {

@@ -1,6 +1,7 @@
 import { defineCorrection } from "../define.ts";
 import { heldByMeter } from "./air-fit.ts";
 import { askedForInWords } from "./asked-for.ts";
+import { followBlendLn, heatingInForce } from "./settled.ts";
 
 /** A correction carried on to where nobody drove is worth making while its doubt stays well below this (ln). Common practice, no published source. */
 const DOUBT_LIMIT = 0.12;
@@ -30,14 +31,18 @@ export default defineCorrection({
       return { couldNot: "air.ve was not corrected: the recordings do not hold manifold pressure together with trims, lambda or metered air that tell of it" };
     const heldBecause = heldByMeter(air, input);
     const worth = fit.veSd.map(worthOfCorrection);
+    const before = table["air.ve"]!;
+    const blend = input.calibration.byRole["air.charge-temperature-blend"];
+    const heating = blend === undefined ? undefined : heatingInForce(input);
+    const followLn = heating === undefined ? undefined : followBlendLn(before, blend!, heating, input.intake.engine);
     return {
       change: {
         ...(heldBecause === undefined ? {} : { heldBecause }),
-        cells: table["air.ve"]!.cells.map((cell, k) => cell * Math.exp(worth[k]! * fit.veLn[k]!)),
+        cells: before.cells.map((cell, k) => cell * Math.exp(worth[k]! * fit.veLn[k]! + (followLn?.[k] ?? 0))),
         sd: fit.veSd.map((sd, k) => Math.hypot(sd, (1 - worth[k]!) * fit.veLn[k]!)),
         sdKind: "relative",
         coverage: fit.veCoverage,
-        why: `Fuel residual where speed-density gave the air, and metered against speed-density air everywhere, fitted together with the meter's curve.${askedForInWords(fit.veLn, fit.veCoverage, "cells")} Cells not driven follow the shape of those that were, the less the more doubtful they are.`,
+        why: `Fuel residual where speed-density gave the air, and metered against speed-density air everywhere, fitted together with the meter's curve.${askedForInWords(fit.veLn, fit.veCoverage, "cells")} Cells not driven follow the shape of those that were, the less the more doubtful they are.${followLn === undefined ? "" : " Every cell follows the proposed charge temperature blend, so that the warm engine stays where it is: accept both or neither."}`,
       },
     };
   },
