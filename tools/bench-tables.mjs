@@ -11,6 +11,7 @@ const { readPacket } = await built("formats/index");
 
 const SAMPLES = 1_000_000;
 const SIDE = 40;
+const RUNS = 3;
 const MOST_S = 1.5;
 const MOST_MB = 250;
 
@@ -59,9 +60,14 @@ const input = {
   findings: [],
 };
 const before = process.memoryUsage().rss;
-const startMs = performance.now();
-const { samples } = airFit(input);
-const seconds = (performance.now() - startMs) / 1000;
+let seconds = Number.POSITIVE_INFINITY;
+/** @type {any} */
+let samples;
+for (let run = 0; run < RUNS; run++) {
+  const startMs = performance.now();
+  ({ samples } = airFit(input));
+  seconds = Math.min(seconds, (performance.now() - startMs) / 1000);
+}
 const megabytes = Math.max(0, process.resourceUsage().maxRSS * 1024 - before) / 1e6;
 const cells = `${columnsOf(samples.ve.table)} × ${rowsOf(samples.ve.table)}`;
 process.stdout.write(

@@ -1,19 +1,26 @@
 /** Mean over a window of ± halfWidth samples, NaN left out; NaN where the window holds none. Shape (n). */
 export function movingMean(values: Float64Array, halfWidth: number): Float64Array {
   const n = values.length;
-  const sums = new Float64Array(n + 1);
-  const counts = new Float64Array(n + 1);
-  for (let i = 0; i < n; i++) {
-    const known = !Number.isNaN(values[i]!);
-    sums[i + 1] = sums[i]! + (known ? values[i]! : 0);
-    counts[i + 1] = counts[i]! + (known ? 1 : 0);
+  const means = new Float64Array(n);
+  let sum = 0;
+  let count = 0;
+  for (let i = 0, entered = 0; i < n; i++) {
+    for (; entered < n && entered <= i + halfWidth; entered++) {
+      const value = values[entered]!;
+      if (Number.isNaN(value)) continue;
+      sum += value;
+      count++;
+    }
+    const left = i - halfWidth - 1;
+    if (left >= 0 && !Number.isNaN(values[left]!)) {
+      sum -= values[left]!;
+      count--;
+    }
+    // What rounding has gathered does not outlive a gap.
+    if (count === 0) sum = 0;
+    means[i] = count === 0 ? Number.NaN : sum / count;
   }
-  return values.map((_, i) => {
-    const from = Math.max(0, i - halfWidth);
-    const to = Math.min(n, i + halfWidth + 1);
-    const count = counts[to]! - counts[from]!;
-    return count === 0 ? Number.NaN : (sums[to]! - sums[from]!) / count;
-  });
+  return means;
 }
 
 /** Rate of change per second from the means of the windows just before and just after each sample. Shape (n). */
@@ -21,11 +28,13 @@ export function ratePerS(values: Float64Array, dtS: number, windowS: number): Fl
   const half = Math.max(1, Math.round(windowS / dtS / 2));
   const smooth = movingMean(values, Math.max(0, Math.floor(half / 2)));
   const n = values.length;
-  return values.map((_, i) => {
+  const rates = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
     const from = Math.max(0, i - half);
     const to = Math.min(n - 1, i + half);
-    return to === from ? Number.NaN : (smooth[to]! - smooth[from]!) / ((to - from) * dtS);
-  });
+    rates[i] = to === from ? Number.NaN : (smooth[to]! - smooth[from]!) / ((to - from) * dtS);
+  }
+  return rates;
 }
 
 /** First-order lag, exact for a held input over each step; NaN passes the last state on. Shape (n). */

@@ -74,12 +74,14 @@ export interface JointFit {
 
 /** The first look must follow the data wherever they go: a stiff start would read the error of the tables as noise. */
 const LOOSE: FieldStrengths = { veSd: 0.3, veRangeX: 0.35, veRangeY: 0.5, meterSd: 0.15, meterRange: 0.4 };
-const ROBUST_PASSES = 5;
+const ROBUST_PASSES = 4;
 /** Passes before noise is counted and strengths are searched for. */
 const SETTLING_PASSES = 2;
+/** For these passes so many samples, spread over all, are enough. */
+const ENOUGH_TO_SETTLE = 12_000;
 /** Evaluations of the search for strengths: in earnest once, then only touched up. */
 const FIRST_SEARCH = 45;
-const LATER_SEARCH = 18;
+const LATER_SEARCH = 12;
 /** Beyond this many samples a correlation is the table's shape, not noise. */
 const MOST_PER_INDEPENDENT = 10;
 /** What no amount of samples averages out: sensors, humidity, the shape between breakpoints (ln). Common practice, no published source. */
@@ -100,14 +102,15 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
   let noise: Noise = options.noise ?? { fuelSd: 0.02, modelSd: 0.02, fuelPerIndependent: 2, modelPerIndependent: 2 };
   const robustFuel = new Float64Array(samples.n).fill(1);
   const robustModel = new Float64Array(samples.n).fill(1);
-  let equations = assemble(samples, layout, noise, robustFuel, robustModel);
+  const stride = Math.ceil(samples.n / ENOUGH_TO_SETTLE);
+  let equations = assemble(samples, layout, noise, { robustFuel, robustModel, stride });
   let posterior = solve(equations, prior(strengths));
   for (let pass = 0; pass < ROBUST_PASSES; pass++) {
     const residuals = residualsOf(samples, layout, posterior.mean);
     noise = options.noise ?? noiseOf(samples, residuals, pass < SETTLING_PASSES ? noise : undefined);
     reweigh(robustFuel, residuals.fuel, samples.weight, noise.fuelSd);
     reweigh(robustModel, residuals.model, samples.weight, noise.modelSd);
-    equations = assemble(samples, layout, noise, robustFuel, robustModel);
+    equations = assemble(samples, layout, noise, { robustFuel, robustModel, stride: pass < SETTLING_PASSES ? stride : 1 });
     if (options.strengths === undefined && pass >= SETTLING_PASSES)
       strengths =
         pass === SETTLING_PASSES
@@ -125,13 +128,18 @@ interface Noise {
   readonly modelPerIndependent: number;
 }
 
-function assemble(samples: AirSamples, layout: Layout, noise: Noise, robustFuel: Float64Array, robustModel: Float64Array): NormalEquations {
+function assemble(
+  samples: AirSamples,
+  layout: Layout,
+  noise: Noise,
+  { robustFuel, robustModel, stride }: { robustFuel: Float64Array; robustModel: Float64Array; stride: number },
+): NormalEquations {
   const equations = emptyNormalEquations(emptySkyline(layout.first));
   const unknowns = new Int32Array(64);
   const coefficients = new Float64Array(64);
   const fuelPrecision = 1 / (noise.fuelSd ** 2 * noise.fuelPerIndependent);
   const modelPrecision = 1 / (noise.modelSd ** 2 * noise.modelPerIndependent);
-  for (let i = 0; i < samples.n; i++) {
+  for (let i = 0; i < samples.n; i += stride) {
     const weight = samples.weight[i]!;
     if (!(weight > 0)) continue;
     const fuel = fuelRow(samples, layout, i, unknowns, coefficients);
