@@ -8,6 +8,7 @@ import { durationS, type Recording } from "../recordings/index.ts";
 import { type AlignmentEvidence, alignmentEvidence, type Observations, observe } from "../residuals/index.ts";
 import type { AlignmentSummary, Correction, Edit, Finding, RecordingSummary, Result, Severity } from "../result/index.ts";
 import { lookUpCurve } from "../tables/index.ts";
+import { withLeanExplained } from "./lean-explained.ts";
 import type { Packet } from "./packet.ts";
 
 /** The answer, and everything behind it that a report or a screen draws. */
@@ -82,7 +83,10 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
     result: {
       schema: "fettle.result/1",
       edits,
-      findings: inOrder([...(checked?.findings ?? []), ...findingsOfPulls(pulls)]),
+      findings: inOrder([
+        ...(checked?.findings ?? []),
+        ...withLeanExplained(findingsOfPulls(pulls), { pulls: packet.pulls, analyses: pulls, calibration: asReceived, intake, fullLoadLambda }, proposals),
+      ]),
       suspects: diagnosis?.suspects ?? [{ fault: "healthy", probability: 1, for: [], against: [{ text: "There is no recording: nothing was observed." }] }],
       corrections: proposals.map(correctionOf),
       pulls: pulls.flatMap((pull) => (pull.result === undefined ? [] : [pull.result])),
