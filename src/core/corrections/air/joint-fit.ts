@@ -58,6 +58,17 @@ export interface JointFitOptions extends Partial<PriorSpread> {
 /** Tables that may be anything: another camshaft, another air box. */
 const OPEN: PriorSpread = { veTrendSd: 0.1, meterTrendSd: 0.08, veSdLimit: 1, meterSdLimit: 1 };
 
+/** Tables that a careful hand or a maker left. Common practice, no published source. */
+const SOUND: PriorSpread = { veTrendSd: 0.012, meterTrendSd: 0.012, veSdLimit: 0.012, meterSdLimit: 0.008 };
+
+/** Either table sound, and both: never wider than the spread given. */
+function soundSpreads(spread: PriorSpread): readonly PriorSpread[] {
+  const least = (name: keyof PriorSpread): number => Math.min(spread[name], SOUND[name]);
+  const ve = { ...spread, veTrendSd: least("veTrendSd"), veSdLimit: least("veSdLimit") };
+  const meter = { ...spread, meterTrendSd: least("meterTrendSd"), meterSdLimit: least("meterSdLimit") };
+  return [ve, meter, { ...meter, veTrendSd: ve.veTrendSd, veSdLimit: ve.veSdLimit }];
+}
+
 export interface JointFit {
   readonly veLn: Float64Array;
   readonly veSd: Float64Array;
@@ -89,10 +100,11 @@ const FLOOR_SD = 0.004;
 
 /** Joint fit of both air tables from one drive: robust, its strengths chosen by maximum evidence. */
 export function fitAirTables(samples: AirSamples, options: JointFitOptions = {}): JointFit {
+  const spread = { ...OPEN, ...options };
   const tables: AirTables = {
     ve: samples.ve?.table,
     meter: samples.meter?.table,
-    spread: { ...OPEN, ...options },
+    spread,
     nuisanceSds: samples.nuisances.map((nuisance) => nuisance.sd),
   };
   const layout = layoutOf(tables);
@@ -117,6 +129,11 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
           ? search(equations, undefined, options.searchEvaluations ?? FIRST_SEARCH)
           : search(equations, strengths, options.searchEvaluations ?? LATER_SEARCH);
     posterior = solve(equations, prior(strengths));
+  }
+  // Tables that the drive finds as they should be are held to what sound ones scatter: what was not driven stays where it is.
+  for (const likely of soundSpreads(spread)) {
+    const sound = solve(equations, priorOf({ ...tables, spread: likely }, layout)(strengths));
+    if (sound.logEvidence > posterior.logEvidence) posterior = sound;
   }
   return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
 }
