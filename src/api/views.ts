@@ -126,6 +126,8 @@ export interface JobView extends JobCard {
     readonly why?: string;
   }[];
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
+  /** Roles that a person gave tables, by title; "none": it has none. */
+  readonly tableRoles: Readonly<Record<string, string>>;
   /** What a person said that columns of single files of this job are. */
   readonly namedColumns: readonly { readonly file: string; readonly column: string; readonly signal: string }[];
   /** What columns mean in every recording, by the name in the file; "none" is not used. */
@@ -160,6 +162,10 @@ export interface TableView {
   readonly heldBecause?: string;
   readonly why?: string;
   readonly edit?: string;
+  /** The sheet states no role: this one was guessed. */
+  readonly isGuessed?: boolean;
+  /** Roles that its size and units allow. */
+  readonly couldBe?: readonly string[];
 }
 
 export interface AxisView {

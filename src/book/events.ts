@@ -1,4 +1,5 @@
 import type { Intake } from "../core/result/index.ts";
+import type { Role } from "../core/tables/index.ts";
 import type { SignalId } from "../core/units/index.ts";
 
 /** Stations of a job, in the order in which a job usually passes them; a person may move between them freely. */
@@ -139,6 +140,8 @@ export interface JobEvents {
     readonly tables: readonly RevisionTable[];
   };
   "column.named": { readonly file: string; readonly column: string; readonly signal: SignalId | "none" };
+  /** By title, in every calibration of the job; `as-read` takes back what was said before. */
+  "table.named": { readonly table: string; readonly role: Role | "none" | "as-read" };
   "checklist.ticked": { readonly list: string; readonly item: string; readonly ticked: boolean };
   "signature.kept": { readonly revision: number; readonly signature: unknown };
   /** How the calibration was got out of the controller, as the person wrote it down. */

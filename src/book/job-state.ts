@@ -1,4 +1,5 @@
 import type { Intake } from "../core/result/index.ts";
+import type { Role } from "../core/tables/index.ts";
 import type { JobEventKind, JobEvents, KeptFile, KeptRecording, StationId, StationState } from "./events.ts";
 import { STATIONS } from "./events.ts";
 import { standing } from "./fold.ts";
@@ -75,6 +76,8 @@ export interface JobState {
   readonly decisions: readonly Decision[];
   readonly revisions: readonly Revision[];
   readonly columns: readonly JobEvents["column.named"][];
+  /** Roles that a person gave tables, by title; "none": it has none. */
+  readonly tableRoles: Readonly<Record<string, Role | "none">>;
   readonly ticks: Readonly<Record<string, Readonly<Record<string, boolean>>>>;
   readonly signatures: readonly (JobEvents["signature.kept"] & { readonly number: number; readonly at: string; readonly by: string })[];
   readonly reads: readonly (JobEvents["controller.read"] & { readonly number: number; readonly at: string; readonly by: string })[];
@@ -107,6 +110,7 @@ export function foldJob(slug: string, events: readonly JournalEvent[]): JobState
     decisions: [],
     revisions: [],
     columns: [],
+    tableRoles: {},
     ticks: {},
     signatures: [],
     reads: [],
@@ -181,6 +185,11 @@ function apply(state: Draft, event: JobEvent): void {
     case "column.named":
       state.columns = [...state.columns.filter((named) => named.file !== event.data.file || named.column !== event.data.column), event.data];
       return;
+    case "table.named": {
+      const { [event.data.table]: _before, ...others } = state.tableRoles;
+      state.tableRoles = event.data.role === "as-read" ? others : { ...others, [event.data.table]: event.data.role };
+      return;
+    }
     case "checklist.ticked":
       state.ticks = { ...state.ticks, [event.data.list]: { ...state.ticks[event.data.list], [event.data.item]: event.data.ticked } };
       return;

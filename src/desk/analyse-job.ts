@@ -50,7 +50,7 @@ export function loadJob(book: Book, slug: string, options: LoadOptions = {}): Lo
   const files = state.intake === undefined ? originals : withIntake(originals, state.intake);
   if (!files.some((file) => file.path === "intake.json"))
     throw new UnusableInput({ at: { file: slug }, what: "The job has no intake yet", do: "Enter at least the displacement and the number of cylinders" });
-  const read = readPacketWithSheets(files, { columns: (path) => columnsOf(state, memory, path) });
+  const read = readPacketWithSheets(files, { columns: (path) => columnsOf(state, memory, path), roles: state.tableRoles });
   const packet: Packet = { ...read.packet, intake: withOutcomes(read.packet.intake, since), remarks: [...since.remarks, ...read.packet.remarks] };
   return { ...read, packet, originals, state, memory, revision, key: keyOf(state, memory, revision) };
 }
@@ -97,6 +97,7 @@ export function keyOf(state: JobState, memory: Memory, revision: number = driven
     intakeHolds: since.intakeHolds,
     observed: since.observed.map(({ test, outcome, value }) => [test, outcome, value]),
     columns: state.columns,
+    ...(Object.keys(state.tableRoles).length === 0 ? {} : { tableRoles: state.tableRoles }),
     learned: memory.columns,
     checks: memory.checks,
     injectors: memory.injectors,

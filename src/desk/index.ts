@@ -11,6 +11,7 @@ export { type JobReport, jobReport } from "./job-report.ts";
 export { layDownRecordings } from "./lay-down.ts";
 export type { LoadedPacket, OutFile } from "./loaded.ts";
 export { type DoubtfulColumn, type LookedAt, lookAt } from "./look-at.ts";
+export { nameTable, rolesThatFit } from "./name-table.ts";
 export { type NextAction, nextAction, type OpenCounts } from "./next-action.ts";
 export { openCounts } from "./open-counts.ts";
 export { pullsModelOf } from "./pulls-model.ts";

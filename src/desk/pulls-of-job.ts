@@ -74,7 +74,7 @@ function revisionPulls(book: Book, state: JobState, revision: number, standard: 
     { path: "intake.json", bytes: new TextEncoder().encode(JSON.stringify(intake)) },
   ];
   const memory = memoryOf(book);
-  const { packet } = readPacketWithSheets(files, { columns: (path) => columnsOf(state, memory, path) });
+  const { packet } = readPacketWithSheets(files, { columns: (path) => columnsOf(state, memory, path), roles: state.tableRoles });
   const fullLoadLambda = fullLoadLambdaOf(packet.asReceived);
   const pulls = analysePulls({ pulls: packet.pulls, recordings: packet.recordings, intake: packet.intake, standard, fullLoadLambda });
   const details = pulls.flatMap((pull) =>
@@ -91,7 +91,7 @@ function revisionPulls(book: Book, state: JobState, revision: number, standard: 
 export function pullsKeyOf(book: Book, slug: string): string {
   const { state } = readJob(book, slug);
   const files = sinceRepair(state).files.map(({ path, sha256, revision }) => [path, sha256, revision]);
-  const inputs = [files, state.intake, state.revisions.length, state.columns, memoryOf(book).columns];
+  const inputs = [files, state.intake, state.revisions.length, state.columns, state.tableRoles, memoryOf(book).columns];
   return sha256Of(new TextEncoder().encode(JSON.stringify(inputs))).slice(0, 16);
 }
 

@@ -50,7 +50,7 @@ export function sheetsBeside(
   const references = state.files.filter((file) => file.path.startsWith("calibration/reference/"));
   const files = [...revisionFiles(book, state, revision), ...filesOf(book, state, references)];
   if (!files.some((file) => file.path.startsWith("calibration/as-received/"))) return { inForce: [], factory: [] };
-  const read = readPacketWithSheets([...files, PLACEHOLDER_INTAKE]);
+  const read = readPacketWithSheets([...files, PLACEHOLDER_INTAKE], { roles: state.tableRoles });
   return { inForce: read.asReceivedSheets, factory: read.referenceSheets };
 }
 

@@ -36,6 +36,10 @@ export function tellEvent(event: JobEvent): string {
     }
     case "column.named":
       return `said that column "${data.column}" of ${data.file} is ${data.signal === "none" ? "no signal" : data.signal}`;
+    case "table.named":
+      return data.role === "as-read"
+        ? `left it to the sheet what table "${data.table}" is`
+        : `said that table "${data.table}" is ${data.role === "none" ? "none that is known here" : data.role}`;
     case "checklist.ticked":
       return `${data.ticked ? "ticked" : "unticked"} "${data.item}" of ${data.list}`;
     case "signature.kept":

@@ -5,7 +5,7 @@ import type { Intake } from "../core/result/index.ts";
 import { calibrationOf } from "../core/tables/index.ts";
 import { readIntake } from "./intake.ts";
 import { type RecordingContext, readRecording } from "./recording/recording.ts";
-import { assignRoles } from "./sheet/assign-roles.ts";
+import { assignRoles, type RolesByHand } from "./sheet/assign-roles.ts";
 import { readTableSheet, type TableSheet } from "./sheet/table-sheet.ts";
 import { unusable } from "./text.ts";
 
@@ -35,6 +35,8 @@ export function readPacket(files: PacketFiles): Packet {
 export interface PacketContext {
   /** Columns that a person named in a recording: its path in, names of columns and their signals out. */
   readonly columns?: (path: string) => RecordingContext["columns"];
+  /** Roles that a person gave tables, by title. */
+  readonly roles?: RolesByHand;
 }
 
 /** Reads a packet and keeps the sheets. @throws UnusableInput as `readPacket` */
@@ -43,7 +45,7 @@ export function readPacketWithSheets(files: PacketFiles, context: PacketContext 
   const intake = intakeOf(sorted);
   const problems: Problem[] = [];
   const remarks: string[] = [];
-  const sheets = assignRoles(sheetsIn(sorted, AS_RECEIVED), sheetsIn(sorted, REFERENCE), problems, remarks);
+  const sheets = assignRoles(sheetsIn(sorted, AS_RECEIVED), sheetsIn(sorted, REFERENCE), problems, remarks, context.roles);
   const recordings = recordingsIn(sorted, "recordings/", intake, problems, context);
   const pulls = recordingsIn(sorted, "pulls/", intake, problems, context);
   if (sheets.asReceived.length === 0 && recordings.length === 0 && pulls.length === 0)

@@ -69,6 +69,32 @@ test("numbers are moved in and typed by the keyboard, and a change by hand asks 
   await page.close();
 });
 
+test("a table taken for the wrong role is set right at the inspection; one that does not fit is refused beside it", { timeout: 120_000 }, async () => {
+  const page = await bench.page();
+  await openJob(page, JOB);
+  await goTo(page, "Inspection");
+  const row = page.locator(".all-tables tr", { hasText: "Volumetric efficiency" });
+  const choice = row.getByRole("combobox", { name: 'What "Volumetric efficiency" is' });
+  expect(await choice.inputValue()).toBe("air.ve");
+  await choice.selectOption({ label: "Idle base airflow, now “Idle base airflow”" });
+  await row.getByRole("alert").getByText("is a grid over two axes").waitFor();
+  expect(await choice.inputValue()).toBe("air.ve");
+  await choice.selectOption({ label: "None of these" });
+  await row.getByText("chosen by hand").waitFor();
+  await idle(page);
+  expect(await row.getByRole("alert").count()).toBe(0);
+  await choice.selectOption({ label: "As the sheet has it" });
+  await expect.poll(() => choice.inputValue(), { timeout: 60_000 }).toBe("air.ve");
+  await idle(page);
+  const undo = page.getByRole("button", { name: "Undo" }).and(page.locator(":enabled"));
+  await undo.click();
+  await row.getByText("chosen by hand").waitFor();
+  await undo.click();
+  await expect.poll(() => choice.inputValue(), { timeout: 60_000 }).toBe("air.ve");
+  await idle(page);
+  await page.close();
+});
+
 test("every station of a job that has only begun teaches what would fill it, and raises no barrier that the rules find", { timeout: 120_000 }, async () => {
   const page = await bench.page();
   await openJob(page, "Only begun");

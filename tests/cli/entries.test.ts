@@ -128,6 +128,21 @@ describe("a job by commands", () => {
     expect((await fettle("waits")).out).toBe("Nothing waits.\n");
   });
 
+  test("is told which role a table has, and refuses one that does not fit", async () => {
+    writeFileSync(join(folder, "k7.csv"), "table,K 7\nunit,rpm\nx,Coolant,degC\ndata,0,80\n,1100,750\n");
+    expect((await fettle("add", "rough-idle", join(folder, "k7.csv"), "--as", "calibration")).status).toBe(0);
+    const misfit = await fettle("role", "rough-idle", "K 7", "air.ve");
+    expect(misfit.status).toBe(1);
+    expect(misfit.err).toBe(
+      'calibration/as-received/k7.csv: "K 7" is a curve over one axis, Volumetric efficiency (air.ve) is a grid over two axes. Choose one that fits: idle.target-speed, none.\n',
+    );
+    expect((await fettle("role", "rough-idle", "K 7", "air.filling")).err).toContain('role: there is no "air.filling"');
+    expect((await fettle("role", "rough-idle", "K 7", "none")).out).toBe('"K 7" is no table known here.\n');
+    expect((await fettle("role", "rough-idle", "K 7", "idle.target-speed")).out).toBe('"K 7" is Idle target speed (idle.target-speed).\n');
+    expect((await fettle("undo", "rough-idle")).out).toContain('Undone: Ines said that table "K 7" is idle.target-speed');
+    expect((await fettle("role", "rough-idle", "K 7", "as-read")).out).toContain("is what its sheet says");
+  });
+
   test("frees a book that a machine which is gone still holds, naming it", async () => {
     const owner = { pid: 1, host: `not-${hostname()}`, user: "jo", since: "2026-01-02T03:04:05Z", nonce: "0123456789abcdef" };
     writeFileSync(join(book, "lock"), JSON.stringify(owner));

@@ -2,7 +2,7 @@ import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import type { BoardView, HitView, LookView } from "../../src/api/index.ts";
+import type { AnalysisView, BoardView, HitView, JobView, LookView, ProblemView } from "../../src/api/index.ts";
 import { addFiles, type Book, createBook, createJob, memoryOf, readJob, recordBookEvent, recordJobEvent } from "../../src/book/index.ts";
 import { answerAsk, makeDrawer } from "../../src/server/drawer.ts";
 import { createApp, type Desk, type ServerParts } from "../../src/server/index.ts";
@@ -79,4 +79,24 @@ test("a bench on one book says so, and refuses to change; a demo is told from a 
   recordBookEvent(book, "demo.began", { today: "2026-03-14" });
   expect((await board()).book.isDemo).toBe(true);
   expect(existsSync(join(folder, "own"))).toBe(false);
+});
+
+test("a table's role is chosen by an entry; one that does not fit is refused in one sentence and not entered", async () => {
+  const slug = createJob(book, { title: "Wrong table" });
+  await ask(`/api/jobs/${slug}/files?path=intake.json`, { method: "PUT", body: INTAKE });
+  const sheet = "table,Filling B\nrole,spark.main\nunit,%\nx,Engine speed,rpm\ny,MAP,kPa\ndata,800,2000\n30,50,52\n60,60,62\n";
+  await ask(`/api/jobs/${slug}/files?path=calibration/as-received/b.csv`, { method: "PUT", body: sheet });
+  const choose = (role: string) =>
+    ask(`/api/jobs/${slug}/events`, { method: "POST", body: JSON.stringify({ kind: "table.named", data: { table: "Filling B", role } }) });
+  const misfit = await choose("idle.base-airflow");
+  expect(misfit.status).toBe(422);
+  expect(((await misfit.json()) as ProblemView).problem.what).toContain('"Filling B" is a grid over two axes');
+  expect((await choose("air.filling")).status).toBe(400);
+  const named = (await (await choose("air.ve")).json()) as JobView;
+  expect(named.tableRoles).toEqual({ "Filling B": "air.ve" });
+  expect(named.undo).toBe("the table's role");
+  const { tables } = (await parts.desk.ask(slug, { what: "analyse" })) as AnalysisView;
+  expect(tables.map(({ title, role, couldBe }) => ({ title, role, couldBe }))).toEqual([{ title: "Filling B", role: "air.ve", couldBe: ["air.ve"] }]);
+  const undone = (await (await ask(`/api/jobs/${slug}/undo`, { method: "POST", body: "{}" })).json()) as JobView;
+  expect(undone.tableRoles).toEqual({});
 });

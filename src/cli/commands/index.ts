@@ -32,6 +32,7 @@ import { addRemember } from "./remember.ts";
 import { addRename } from "./rename.ts";
 import { addReport } from "./report.ts";
 import { addRevise } from "./revise.ts";
+import { addRole } from "./role.ts";
 import { addRun } from "./run.ts";
 import { addSchema } from "./schema.ts";
 import { addSearch } from "./search.ts";
@@ -78,7 +79,7 @@ export const GROUPS: readonly Group[] = [
       addSearch,
     ],
   },
-  { heading: "Looking:", commands: [addInspect, addAnswer, addDiagnose, addObserve] },
+  { heading: "Looking:", commands: [addInspect, addRole, addAnswer, addDiagnose, addObserve] },
   { heading: "Changing:", commands: [addCorrect, addAccept, addHold, addEdit, addPromise, addRevise, addSheets, addCompare, addVerify, addWhy] },
   { heading: "Handing over:", commands: [addPulls, addReport, addSignature, addComeback, addTime, addPart, addCosts] },
   { heading: "Memory:", commands: [addHistory, addUndo, addRedo, addExport, addImport] },

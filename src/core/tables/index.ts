@@ -3,6 +3,7 @@ export { type Calibration, calibrationOf } from "./calibration.ts";
 export { type CellDecision, decidedCells } from "./decisions.ts";
 export { axisPosition, lookUp, lookUpCurve, lookUpWeights } from "./look-up.ts";
 export { resampleLike, sameAxes, sameAxis } from "./resample.ts";
+export { roleMisfit } from "./role-fit.ts";
 export { proposeRoles, type RoleProposal, wordsOfTitle } from "./role-proposal.ts";
 export { describeRole, isRole, ROLES, type Role, type RoleDescription } from "./roles.ts";
 export { printedSlack, roundingStep, type Step } from "./step.ts";

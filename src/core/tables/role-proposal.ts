@@ -1,5 +1,6 @@
 import { parseUnit } from "../units/index.ts";
 import { bestAssignment } from "./assignment.ts";
+import { shapeOf } from "./role-fit.ts";
 import { ROLE_HINTS, type RoleHint, WORDS, type WordRule } from "./role-proposal-words.ts";
 import { describeRole, ROLES, type Role } from "./roles.ts";
 import type { Axis, Table } from "./table.ts";
@@ -83,18 +84,14 @@ function tellsWithoutTitle(table: Table, role: Role): boolean {
   return table.x !== undefined || role === "fuel.stoich" || role === "driveline.tire-revs-per-km";
 }
 
-function shapeOf(table: Table): "single" | "curve" | "table" {
-  return table.x === undefined ? "single" : table.y === undefined ? "curve" : "table";
-}
-
 function shapeScore(table: Table, role: Role): number {
   const described = describeRole(role);
-  const wanted = described.x === undefined ? "single" : described.y === undefined ? "curve" : "table";
+  const wanted = described.x === undefined ? "single" : described.y === undefined ? "curve" : "grid";
   const shape = shapeOf(table);
   if (shape === wanted) return 1;
   // A role with an optional second axis may be a curve; one row or one column says little.
   if (described.y?.optional === true && shape === "curve") return 1;
-  if (wanted === "table" && shape === "curve") return 0.3;
+  if (wanted === "grid" && shape === "curve") return 0.3;
   return 0;
 }
 

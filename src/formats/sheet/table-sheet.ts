@@ -321,7 +321,8 @@ function axisOf(named: { name: string; unit: string } | undefined, values: Float
 /** The sheet with its table in the canonical units of a role; without one, in the units as written. */
 export function withRole(sheet: TableSheet, role: Role | undefined): TableSheet {
   const { table, source, units } = sheet;
-  const remarks = [...sheet.remarks];
+  // What was said of units belongs to the role that the sheet had.
+  const remarks = sheet.remarks.filter((remark) => !/^(cells|[xy] axis): /.test(remark));
   const described = role === undefined ? undefined : describeRole(role);
   const cellsBy = unitStep(units.cells, described?.unit, "cells", remarks);
   const axis = (

@@ -2,6 +2,8 @@ import { zValidator } from "@hono/zod-validator";
 import type { Hono } from "hono";
 import { z } from "zod";
 import { lastUndoable, readJob, recordBookEvent, recordJobEvent, STATIONS } from "../../book/index.ts";
+import { ROLES, type Role } from "../../core/tables/index.ts";
+import { nameTable } from "../../desk/index.ts";
 import type { ServerParts } from "../app.ts";
 import { refuseBadBody } from "../body.ts";
 import { jobView } from "../views/job.ts";
@@ -35,6 +37,7 @@ const EVENTS = {
     cells: z.array(z.object({ row: z.number().int(), column: z.number().int(), value: z.number() })).optional(),
   }),
   "column.named": z.object({ file: text, column: text, signal: text }),
+  "table.named": z.object({ table: text, role: z.enum([...(Object.keys(ROLES) as [Role, ...Role[]]), "none", "as-read"]) }),
   "checklist.ticked": z.object({ list: text, item: text, ticked: z.boolean() }),
   "controller.read": z.object({
     plan: text,
@@ -65,6 +68,9 @@ export function addEvents(app: Hono, { book, desk }: ServerParts): void {
     if (kind === "change.decided") {
       const { role: table, ...decision } = checked.data as z.infer<(typeof EVENTS)["change.decided"]>;
       await desk.ask(slug, { what: "decide", deciding: { table, ...decision }, why });
+    } else if (kind === "table.named") {
+      const { table, role } = checked.data as z.infer<(typeof EVENTS)["table.named"]>;
+      nameTable(book, slug, table, role, why);
     } else recordJobEvent(book, slug, kind, checked.data as never, why);
     return context.json(jobView(book, slug));
   });

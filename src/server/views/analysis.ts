@@ -6,7 +6,7 @@ import { durationS } from "../../core/recordings/index.ts";
 import type { Observations } from "../../core/residuals/index.ts";
 import type { Axis, Table } from "../../core/tables/index.ts";
 import { describeSignal } from "../../core/units/index.ts";
-import { alignmentDetails, type LoadedPacket } from "../../desk/index.ts";
+import { alignmentDetails, type LoadedPacket, rolesThatFit } from "../../desk/index.ts";
 import { alignmentPictures } from "../../report/index.ts";
 import { COMPUTED } from "../series.ts";
 
@@ -84,7 +84,9 @@ function recordingView(recording: Recording, index: number, folder: RecordingVie
 /** @param newest  tables of the newest revision, empty while there is none */
 function tableViews(loaded: LoadedPacket, outcome: JobOutcome, newest: readonly Table[]): TableView[] {
   const { asReceived, reference } = loaded.packet;
+  const sheets = new Map(loaded.asReceivedSheets.map((sheet) => [sheet.table, sheet]));
   const views = (asReceived?.tables ?? []).map((table) => {
+    const sheet = sheets.get(table);
     const factory = reference?.tables.find((other) => (table.role === undefined ? other.title === table.title : other.role === table.role));
     const proposal = outcome.proposals.find((made) => made.role === table.role);
     const deviation = proposal?.sd.map((sd, i) => (proposal.sdKind === "relative" ? sd * Math.abs(proposal.after.cells[i]!) : sd));
@@ -99,6 +101,8 @@ function tableViews(loaded: LoadedPacket, outcome: JobOutcome, newest: readonly 
       ...(deviation === undefined ? {} : { deviation: numbers(deviation) }),
       ...(proposal?.heldBecause === undefined ? {} : { heldBecause: proposal.heldBecause }),
       ...(edit === undefined ? {} : { edit: edit.summary }),
+      ...(table.role !== undefined && sheet !== undefined && sheet.statedRole === undefined ? { isGuessed: true } : {}),
+      couldBe: sheet === undefined ? [] : rolesThatFit(sheet),
     };
   });
   return views.sort((a, b) => ((a.role ?? a.title) < (b.role ?? b.title) ? -1 : 1));

@@ -87,7 +87,7 @@ export default function Inspection({ desk }: StationProps) {
       </section>
       <section>
         <h2>All tables</h2>
-        <AllTables analysis={analysis} slug={desk.slug} />
+        <AllTables analysis={analysis} desk={desk} />
       </section>
       <NoteBlock desk={desk} station="inspection" />
     </>
