@@ -128,6 +128,20 @@ describe("a job by commands", () => {
     expect((await fettle("waits")).out).toBe("Nothing waits.\n");
   });
 
+  test("forgets what a column is, for all jobs", async () => {
+    await fettle("remember", "column", "Zorp", "ect");
+    await fettle("remember", "column", "Blip", "none");
+    expect((await fettle("remember", "list")).out).toMatch(/Columns\n *Blip +none\n *Zorp +ect/);
+    expect((await fettle("remember", "column", "Zorp", "--drop")).out).toBe('"Zorp" is guessed again.\n');
+    expect((await fettle("remember", "list")).out).not.toContain("Zorp");
+    const gone = await fettle("remember", "column", "Zorp", "--drop");
+    expect(gone.status).toBe(1);
+    expect(gone.err).toBe('Zorp: No such column is remembered. Take one of "Blip".\n');
+    const ofFile = await fettle("remember", "column", "Blip", "--drop", "--job", "rough-idle", "--file", "recordings/drive.csv");
+    expect(ofFile.err).toContain("Undo that entry, or say it anew");
+    expect((await fettle("remember", "column", "Blip")).err).toContain("A column needs the signal that it is");
+  });
+
   test("is told which role a table has, and refuses one that does not fit", async () => {
     writeFileSync(join(folder, "k7.csv"), "table,K 7\nunit,rpm\nx,Coolant,degC\ndata,0,80\n,1100,750\n");
     expect((await fettle("add", "rough-idle", join(folder, "k7.csv"), "--as", "calibration")).status).toBe(0);

@@ -2,7 +2,7 @@ import type { Command } from "commander";
 import { promiseOf } from "../../desk/index.ts";
 import { bookCommand } from "../book-command.ts";
 import { block, columns, page, wrapped } from "../text.ts";
-import { meanText } from "../verified-text.ts";
+import { meanText, replayText } from "../verified-text.ts";
 
 export function addPromise(program: Command): void {
   bookCommand(
@@ -28,6 +28,7 @@ export function addPromise(program: Command): void {
             ]);
             return block(table.role, columns([["  region", "before", "predicted"], ...rows]));
           }),
+          ...replayText(promise.parts),
           // That nothing was driven with these tables yet is no news here.
           block(
             "Could not",

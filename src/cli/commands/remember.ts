@@ -1,6 +1,6 @@
 import type { Command } from "commander";
 import { UnusableInput } from "../../base/index.ts";
-import { memoryOf, readJob, recordBookEvent, recordJobEvent } from "../../book/index.ts";
+import { type Book, memoryOf, readJob, recordBookEvent, recordJobEvent } from "../../book/index.ts";
 import { CHECKS } from "../../core/checks/index.ts";
 import { SIGNALS, type SignalId } from "../../core/units/index.ts";
 import { engineOf } from "../../desk/index.ts";
@@ -184,6 +184,7 @@ function addCheck(parent: Command): void {
 }
 
 interface ColumnOptions {
+  readonly drop?: boolean;
   readonly job?: string;
   readonly file?: string;
 }
@@ -192,24 +193,46 @@ function addColumn(parent: Command): void {
   enteringCommand<ColumnOptions>(
     parent,
     {
-      usage: "column <name> <signal>",
-      about: "What a column of recordings is, by the name its logger gives it; for all jobs, or for one file",
+      usage: "column <name> [signal]",
+      about: "What a column of recordings is, by the name its logger gives it, for all jobs or for one file; or forget it",
       args: { name: "name of the column as the file has it", signal: 'id of a signal (docs/formats/signals.md), or "none"' },
-      examples: ['fettle remember column "AFR stbd" lambda', 'fettle remember column "Spare 1" none --job wagon-rough-idle --file recordings/drive.csv'],
+      examples: [
+        'fettle remember column "AFR stbd" lambda',
+        'fettle remember column "Spare 1" none --job wagon-rough-idle --file recordings/drive.csv',
+        'fettle remember column "AFR stbd" --drop',
+      ],
     },
     ({ book, args: [column, named], options }) => {
-      const signal = oneOf(named!, [...(Object.keys(SIGNALS) as SignalId[]), "none" as const], "signal");
+      if (options.drop === true) return entered(forgetColumn(book, column!, options));
+      if (named === undefined) throw wrongColumn(column!, "A column needs the signal that it is", "Give its id, or --drop to forget the column");
+      const signal = oneOf(named, [...(Object.keys(SIGNALS) as SignalId[]), "none" as const], "signal");
       if ((options.job === undefined) !== (options.file === undefined))
-        throw new UnusableInput({
-          at: { file: column! },
-          what: "A column of one file needs both the job and the file",
-          do: "Give --job and --file, or neither",
-        });
+        throw wrongColumn(column!, "A column of one file needs both the job and the file", "Give --job and --file, or neither");
       if (options.job !== undefined) recordJobEvent(book, options.job, "column.named", { file: options.file!, column: column!, signal }, options.why);
       else recordBookEvent(book, "column.learned", { column: column!, signal }, options.why);
       return entered(`"${column}" is ${signal === "none" ? "no signal" : signal}.`);
     },
   )
     .option("--job <job>", "only in this job")
-    .option("--file <path>", "and only in this file of it");
+    .option("--file <path>", "and only in this file of it")
+    .option("--drop", "forget what it is for all jobs; from then on it is guessed again");
+}
+
+/** Forgets what a column is for all jobs. @throws UnusableInput when nothing of it is remembered, or one file is meant */
+function forgetColumn(book: Book, column: string, { job, file, why }: ColumnOptions & { readonly why?: string }): string {
+  if (job !== undefined || file !== undefined)
+    throw wrongColumn(column, "--drop forgets what holds for all jobs; what was said of one file is an entry of its job", "Undo that entry, or say it anew");
+  const known = Object.keys(memoryOf(book).columns);
+  if (!known.includes(column))
+    throw wrongColumn(
+      column,
+      "No such column is remembered",
+      known.length === 0 ? "The book remembers none" : `Take one of ${known.map((name) => `"${name}"`).join(", ")}`,
+    );
+  recordBookEvent(book, "column.forgotten", { column }, why);
+  return `"${column}" is guessed again.`;
+}
+
+function wrongColumn(column: string, what: string, action: string): UnusableInput {
+  return new UnusableInput({ at: { file: column }, what, do: action });
 }
