@@ -33,7 +33,7 @@ export function withLeanExplained(findings: readonly Finding[], sweeps: LeanSwee
   const isExplained = Math.abs(told.leftLn) < EXPLAINED_LN;
   const line =
     `With the proposed air tables the controller would have given ${percent(told.leanLn - told.leftLn)} more fuel at these instants: instead of ${percent(told.leanLn)} ` +
-    `lean the mixture would have been ${percent(told.leftLn)} ${told.leftLn > 0 ? "lean" : "rich"} of what was asked`;
+    `lean the mixture would have been ${percent(told.leftLn)} ${told.leftLn > 0 ? "leaner" : "richer"} than asked`;
   return findings.map((finding) =>
     finding.check === LEAN
       ? {

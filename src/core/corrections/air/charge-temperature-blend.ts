@@ -20,7 +20,7 @@ export default defineCorrection({
       return { couldNot: "air.charge-temperature-blend was not corrected: no recording shows the same running with the engine cold and warm" };
     if (!heating.isClear) return {};
     const blend = table["air.charge-temperature-blend"]!;
-    const drift = `From the coldest running to the warm engine speed-density air drifts by ${(100 * heating.driftLn).toFixed(1)} % more than heat can explain`;
+    const drift = `From the coldest running to the warm engine speed-density air drifts by ${(100 * heating.driftLn).toFixed(1)} % more than the blend explains`;
     const air = shared.air();
     if (air === undefined || !isSettled(air))
       return { couldNot: `air.charge-temperature-blend was not corrected yet. ${drift}; VE comes first: accept it, drive from cold, and the blend follows` };
