@@ -145,6 +145,36 @@ describe("the joint fit", () => {
     });
   });
 
+  it("finds them in a table of many cells as well, whose strengths are judged on every other breakpoint", () => {
+    const speeds = Array.from({ length: 30 }, (_, k) => 500 + 190 * k);
+    const pressures = Array.from({ length: 28 }, (_, k) => 20 + 3 * k);
+    const fine = grid(
+      "air.ve",
+      "%",
+      speeds,
+      pressures,
+      pressures.map((kpa) => speeds.map((rpm) => filling(rpm, kpa))),
+    );
+    const trueLn = driven.rpm.map((rpm, i) =>
+      Math.log((filling(rpm, driven.kpa[i]!) * Math.exp(camLn(rpm, driven.kpa[i]!))) / lookUp(fine, rpm, driven.kpa[i]!)),
+    );
+    const many = fitAirTables({
+      ...samples,
+      ve: { table: fine, rows: gridRows(fine, driven.rpm, driven.kpa) },
+      fuelLn: samples.usesMeter.map((uses, i) => (uses === 1 ? samples.fuelLn[i]! : trueLn[i]! + 0.006 * random.normal())),
+      modelLn: samples.modelLn.map(() => Number.NaN),
+    });
+    let squares = 0;
+    let cells = 0;
+    many.veLn.forEach((ln, k) => {
+      if (many.veCoverage[k]! < 3) return;
+      squares += (ln - camLn(speeds[k % speeds.length]!, pressures[Math.floor(k / speeds.length)]!)) ** 2;
+      cells++;
+    });
+    expect(cells).toBeGreaterThan(50);
+    expect(Math.sqrt(squares / cells)).toBeLessThan(0.01);
+  });
+
   it("doubts the more the farther it was from being there", () => {
     const far = fit.veSd[0 * RPM.length + 8]!;
     const near = fit.veSd[3 * RPM.length + 3]!;
