@@ -6,7 +6,7 @@ import { equivalenceRatio } from "../physics/index.ts";
 import { analysePulls, findingsOfPulls, type PullAnalysis } from "../pulls/index.ts";
 import { durationS, type Recording } from "../recordings/index.ts";
 import { type AlignmentEvidence, alignmentEvidence, type Observations, observe } from "../residuals/index.ts";
-import type { AlignmentSummary, Correction, Edit, Finding, RecordingSummary, Result, Severity } from "../result/index.ts";
+import type { AlignmentSummary, Correction, Edit, Finding, RecordingSummary, Result, Severity, Suspect } from "../result/index.ts";
 import { lookUpCurve } from "../tables/index.ts";
 import { withLeanExplained } from "./lean-explained.ts";
 import type { Packet } from "./packet.ts";
@@ -87,7 +87,7 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
         ...(checked?.findings ?? []),
         ...withLeanExplained(findingsOfPulls(pulls), { pulls: packet.pulls, analyses: pulls, calibration: asReceived, intake, fullLoadLambda }, proposals),
       ]),
-      suspects: diagnosis?.suspects ?? [{ fault: "healthy", probability: 1, for: [], against: [{ text: "There is no recording: nothing was observed." }] }],
+      suspects: diagnosis?.suspects ?? beforeAnyRecording(diagnose({ observations, calibration: asReceived, reference, intake }).suspects),
       corrections: proposals.map(correctionOf),
       pulls: pulls.flatMap((pull) => (pull.result === undefined ? [] : [pull.result])),
       recordings: packet.recordings.map((recording) => summaryOf(recording, alignments)),
@@ -100,6 +100,12 @@ export function runJob(packet: Packet, options: JobOptions = {}): JobOutcome {
     proposals,
     pulls,
   };
+}
+
+/** How common each fault is, and nothing more: what is known before anything was observed. */
+function beforeAnyRecording(suspects: readonly Suspect[]): readonly Suspect[] {
+  const nothing = { text: "There is no recording: nothing was observed. The figure is how common this is." };
+  return suspects.map(({ fault, probability }) => ({ fault, probability, for: [], against: [nothing] }));
 }
 
 /** Lambda that the calibration asks for at full load, by engine speed. */
