@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { type Browser, chromium, type Page } from "playwright-core";
 import { chromiumArgs, findChromium } from "../../scripts/chromium.mjs";
+import type { Book } from "../../src/book/index.ts";
 
 export const ROOT = join(import.meta.dirname, "../..");
 
@@ -12,7 +13,7 @@ export const ROOT = join(import.meta.dirname, "../..");
 export const BUILD = process.env.FETTLE_BUILD ?? join(ROOT, "dist");
 
 /** The built program: what a person runs, not the sources. */
-const built = (path: string): Promise<Record<string, (...given: never[]) => unknown>> => import(pathToFileURL(join(BUILD, path)).href);
+export const built = (path: string): Promise<Record<string, (...given: never[]) => unknown>> => import(pathToFileURL(join(BUILD, path)).href);
 
 export interface OpenedBench {
   readonly url: string;
@@ -23,8 +24,15 @@ export interface OpenedBench {
   close(): Promise<void>;
 }
 
-/** A real server on a real book, with a job for each packet folder given, and a browser to look at it with. */
-export async function openBenchOn(jobs: readonly { readonly title: string; readonly vehicle: string; readonly packet?: string }[]): Promise<OpenedBench> {
+/**
+ * A real server on a real book, with a job for each packet folder given, and a browser to look at it with.
+ *
+ * @param prepare  brings the book further before anyone looks at it
+ */
+export async function openBenchOn(
+  jobs: readonly { readonly title: string; readonly vehicle: string; readonly packet?: string }[],
+  prepare: (book: Book) => Promise<void> = async () => {},
+): Promise<OpenedBench> {
   const { createBook, createJob, addFiles } = (await built("book/index.js")) as never as typeof import("../../src/book/index.ts");
   const { filesOf } = (await built("cli/load-packet.js")) as never as typeof import("../../src/cli/load-packet.ts");
   const { openBench } = (await built("server/index.js")) as never as typeof import("../../src/server/index.ts");
@@ -34,6 +42,7 @@ export async function openBenchOn(jobs: readonly { readonly title: string; reado
     const slug = createJob(book, { title, vehicle });
     if (packet !== undefined) addFiles(book, slug, filesOf(packet));
   }
+  await prepare(book);
   const running = await openBench(book, {});
   const browser = await chromium.launch({ executablePath: findChromium()!, args: chromiumArgs() });
   return {
