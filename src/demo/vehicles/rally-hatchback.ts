@@ -18,7 +18,7 @@ export const RALLY_HATCHBACK: DemoVehicle = {
   shows: "corrected and verified by a second drive, sweeps before and after, handover ready",
   async tell(slug, hand) {
     hand.say("driving the rally school's hatchback");
-    const made = makePacket(49, {
+    const made = makePacket(50, {
       family: "i4-20-turbo",
       transmission: "manual",
       wideband: true,

@@ -58,16 +58,10 @@ export interface JointFitOptions extends Partial<PriorSpread> {
 /** Tables that may be anything: another camshaft, another air box. */
 const OPEN: PriorSpread = { veTrendSd: 0.1, meterTrendSd: 0.08, veSdLimit: 1, meterSdLimit: 1 };
 
-/** Tables that a careful hand or a maker left. Common practice, no published source. */
-const SOUND: PriorSpread = { veTrendSd: 0.012, meterTrendSd: 0.012, veSdLimit: 0.012, meterSdLimit: 0.008 };
-
-/** Either table sound, and both: never wider than the spread given. */
-function soundSpreads(spread: PriorSpread): readonly PriorSpread[] {
-  const least = (name: keyof PriorSpread): number => Math.min(spread[name], SOUND[name]);
-  const ve = { ...spread, veTrendSd: least("veTrendSd"), veSdLimit: least("veSdLimit") };
-  const meter = { ...spread, meterTrendSd: least("meterTrendSd"), meterSdLimit: least("meterSdLimit") };
-  return [ve, meter, { ...meter, veTrendSd: ve.veTrendSd, veSdLimit: ve.veSdLimit }];
-}
+/** A VE table that a careful hand or a maker left. Common practice, no published source. */
+const SOUND_VE = { veTrendSd: 0.012, veSdLimit: 0.012 } as const;
+/** By how much the evidence must be greater before a table is taken for sound (ln): odds of twenty to one. */
+const CLEARLY_SOUND = 3;
 
 export interface JointFit {
   readonly veLn: Float64Array;
@@ -130,11 +124,10 @@ export function fitAirTables(samples: AirSamples, options: JointFitOptions = {})
           : search(equations, strengths, options.searchEvaluations ?? LATER_SEARCH);
     posterior = solve(equations, prior(strengths));
   }
-  // Tables that the drive finds as they should be are held to what sound ones scatter: what was not driven stays where it is.
-  for (const likely of soundSpreads(spread)) {
-    const sound = solve(equations, priorOf({ ...tables, spread: likely }, layout)(strengths));
-    if (sound.logEvidence > posterior.logEvidence) posterior = sound;
-  }
+  // A VE table that the drive clearly finds as it should be is held to what sound ones scatter: what was not driven stays where it is.
+  const narrow = { ...spread, veTrendSd: Math.min(spread.veTrendSd, SOUND_VE.veTrendSd), veSdLimit: Math.min(spread.veSdLimit, SOUND_VE.veSdLimit) };
+  const sound = solve(equations, priorOf({ ...tables, spread: narrow }, layout)(strengths));
+  if (sound.logEvidence > posterior.logEvidence + CLEARLY_SOUND) posterior = sound;
   return report(samples, layout, posterior, noise, strengths, { robustFuel, robustModel });
 }
 
