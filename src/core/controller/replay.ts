@@ -1,4 +1,4 @@
-import { type Calibration, lookUpCurve } from "../tables/index.ts";
+import { type Calibration, lookUpCurve, type Table } from "../tables/index.ts";
 import { controllerAir, type EngineSize, switchSpeedRpm } from "./air-model.ts";
 import { controllerStoich, injectorDeadTimeMs, injectorFlowGps } from "./fuel-model.ts";
 
@@ -82,14 +82,15 @@ function meterRatio(before: Calibration, after: Calibration): (hz: number, gps: 
   const renewed = after.byRole["air.meter-curve"];
   if (old === undefined || renewed === undefined || old === renewed) return () => 1;
   return (hz, gps) => {
-    const at = Number.isNaN(hz) ? frequencyOf(old.x?.values ?? new Float64Array(0), old.cells, gps) : hz;
+    const at = Number.isNaN(hz) ? meterFrequencyHz(old, gps) : hz;
     const ratio = lookUpCurve(renewed, at) / lookUpCurve(old, at);
     return Number.isFinite(ratio) && ratio > 0 ? ratio : 1;
   };
 }
 
-/** Frequency at which a rising curve gives an airflow; NaN outside it. */
-function frequencyOf(hz: Float64Array, gps: Float64Array, wanted: number): number {
+/** Frequency at which a rising meter curve gives an airflow [Hz]; NaN outside it. */
+export function meterFrequencyHz({ x, cells: gps }: Table, wanted: number): number {
+  const hz = x?.values ?? new Float64Array(0);
   for (let i = 1; i < hz.length; i++) {
     const [low, high] = [gps[i - 1]!, gps[i]!];
     if (wanted >= low && wanted <= high && high > low) return hz[i - 1]! + ((wanted - low) / (high - low)) * (hz[i]! - hz[i - 1]!);

@@ -1,11 +1,11 @@
 import { median } from "../../base/index.ts";
-import { controllerAir, switchSpeedRpm } from "../controller/index.ts";
+import { controllerAir, meterFrequencyHz, switchSpeedRpm } from "../controller/index.ts";
 import type { CorrectionProposal } from "../corrections/index.ts";
 import type { PullAnalysis } from "../pulls/index.ts";
 import type { Recording } from "../recordings/index.ts";
 import { observe } from "../residuals/index.ts";
 import type { Finding, Intake } from "../result/index.ts";
-import { type Calibration, calibrationOf, lookUpCurve, type Table } from "../tables/index.ts";
+import { type Calibration, calibrationOf, lookUpCurve } from "../tables/index.ts";
 
 /** A warm engine's coolant, where a sweep did not record it [°C]. Common practice, no published source. */
 const WARM_ECT_C = 90;
@@ -80,7 +80,7 @@ export function leanLeft(
 
 /**
  * ln of the air that the controller would reckon with other tables over what it reckoned. The meter's frequency is rarely recorded in a sweep: it is the one at
- * which the new curve gives the air of the new VE table.
+ * which the new curve gives the air of the new VE table; outside the curve nothing is said.
  */
 function moreFuelLn(before: Calibration, after: Calibration, intake: Intake, at: { rpm: number; mapKpa: number; iatC: number; ectC: number }): number {
   const reckoned = (tables: Calibration): number => controllerAir(tables, intake.engine, { ...at, meterGps: Number.NaN, usesMeter: 0 }).speedDensityGps;
@@ -89,18 +89,9 @@ function moreFuelLn(before: Calibration, after: Calibration, intake: Intake, at:
   const usesMeter = Number.isNaN(switchRpm) || switchRpm === 0 || at.rpm > switchRpm;
   if (!usesMeter) return Math.log(airGps / reckoned(before));
   const [old, renewed] = [before.byRole["air.meter-curve"], after.byRole["air.meter-curve"]];
-  if (old?.x === undefined || renewed?.x === undefined) return Number.NaN;
-  const hz = frequencyAt(renewed, airGps);
+  if (old === undefined || renewed === undefined) return Number.NaN;
+  const hz = meterFrequencyHz(renewed, airGps);
   return Math.log(lookUpCurve(renewed, hz) / lookUpCurve(old, hz));
-}
-
-/** Frequency at which a rising curve gives an airflow, ends held. */
-function frequencyAt(curve: Table, airGps: number): number {
-  const hz = curve.x!.values;
-  const flows = curve.cells;
-  for (let k = 1; k < hz.length; k++)
-    if (airGps <= flows[k]!) return hz[k - 1]! + Math.max(0, (airGps - flows[k - 1]!) / (flows[k]! - flows[k - 1]!)) * (hz[k]! - hz[k - 1]!);
-  return hz[hz.length - 1]!;
 }
 
 function percent(ln: number): string {

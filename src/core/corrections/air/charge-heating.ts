@@ -87,7 +87,7 @@ export function chargeHeating({ observations, calibration }: CorrectionInput, ai
   return {
     slow: told.slow,
     fast: told.fast,
-    coverage: coverageOf(blend, all, told.weight, spread, warmSpread),
+    coverage: coverageOf(blend, all, told.weight, columns.isTelling),
     driftLn: told.driftLn,
     isClear: told.driftLn >= LEAST_DRIFT && [told.slow, told.fast].some(({ value, sd }) => Math.abs(value) >= CLEAR_DEVIATIONS * sd),
     warm: { intakeK, aboveK: warmOf(all.ectC) + ZERO_C_IN_K - intakeK },
@@ -208,11 +208,11 @@ function fitDrift(drift: Drift, columns: Columns) {
 }
 
 /** Telling samples by the breakpoint nearest to their flow. */
-function coverageOf(blend: Table, all: Spans, weight: Float64Array, spread: Float64Array, warmSpread: number): Float64Array {
+function coverageOf(blend: Table, all: Spans, weight: Float64Array, isTelling: Columns["isTelling"]): Float64Array {
   const coverage = new Float64Array(blend.cells.length);
   const flows = blend.x!.values;
   for (let i = 0; i < all.n; i++) {
-    if (!(weight[i]! > 0) || !(warmSpread - spread[i]! >= TELLING_SPREAD)) continue;
+    if (!(weight[i]! > 0) || !isTelling(i)) continue;
     let nearest = 0;
     for (let k = 1; k < flows.length; k++) if (Math.abs(flows[k]! - all.speedDensityGps[i]!) < Math.abs(flows[nearest]! - all.speedDensityGps[i]!)) nearest = k;
     coverage[nearest] = coverage[nearest]! + weight[i]!;

@@ -1,6 +1,6 @@
 import { defineCorrection } from "../define.ts";
 import { HEATING_HELD_BY, heatingAt } from "./charge-heating.ts";
-import { isSettled } from "./settled.ts";
+import { isSettled } from "./follow-blend.ts";
 
 export default defineCorrection({
   id: "air.charge-temperature-blend",

@@ -1,7 +1,7 @@
 import { defineCorrection } from "../define.ts";
 import { heldByMeter } from "./air-fit.ts";
 import { askedForInWords } from "./asked-for.ts";
-import { followBlendLn, heatingInForce } from "./settled.ts";
+import { followBlendLn, heatingInForce } from "./follow-blend.ts";
 
 /** A correction carried on to where nobody drove is worth making while its doubt stays well below this (ln). Common practice, no published source. */
 const DOUBT_LIMIT = 0.12;
